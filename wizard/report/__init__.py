@@ -1,0 +1,1 @@
+"""Numbers as text and as JSON, from `wizard.plug` alone."""

@@ -1,0 +1,1 @@
+"""Files: the profile format, saving that survives, and where builds live."""
