@@ -1,0 +1,156 @@
+"""The value type and the few operations on it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from uncertainties import ufloat
+from uncertainties.core import AffineScalarFunc
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One independent cause of doubt.
+
+    Attributes:
+        where: the answer it belongs to, as a path in the record.
+        what: resolution, accuracy, scatter, stated or correlation.
+    """
+
+    where: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Contribution:
+    """How much of a value's standard uncertainty comes from one cause."""
+
+    cause: Cause
+    u: float
+
+
+class Uncertain:
+    """A number with its standard uncertainty and the causes of it."""
+
+    __slots__ = ("_inner",)
+
+    def __init__(self, inner: Any) -> None:
+        self._inner = inner
+
+    @property
+    def value(self) -> float:
+        """Best estimate."""
+        return float(self._inner.nominal_value)
+
+    @property
+    def u(self) -> float:
+        """Standard uncertainty (k = 1)."""
+        return float(self._inner.std_dev)
+
+    def contributions(self) -> tuple[Contribution, ...]:
+        """Causes in order of their share, largest first; shares add in squares."""
+        shares: dict[Cause, float] = {}
+        for variable, u in self._inner.error_components().items():
+            cause: Cause = variable.tag
+            shares[cause] = math.hypot(shares.get(cause, 0.0), u)
+        ordered = sorted(shares.items(), key=lambda pair: -pair[1])
+        return tuple(Contribution(cause, u) for cause, u in ordered if u > 0)
+
+    def given(self) -> Uncertain:
+        """The same best estimate, taken as exactly known."""
+        return exact(self.value)
+
+    def __repr__(self) -> str:
+        return f"Uncertain({self.value!r} ± {self.u!r})"
+
+    def __add__(self, other: Uncertain | float) -> Uncertain:
+        return Uncertain(self._inner + _bare(other))
+
+    def __sub__(self, other: Uncertain | float) -> Uncertain:
+        return Uncertain(self._inner - _bare(other))
+
+    def __mul__(self, other: Uncertain | float) -> Uncertain:
+        return Uncertain(self._inner * _bare(other))
+
+    def __truediv__(self, other: Uncertain | float) -> Uncertain:
+        return Uncertain(self._inner / _bare(other))
+
+    def __radd__(self, other: float) -> Uncertain:
+        return Uncertain(other + self._inner)
+
+    def __rsub__(self, other: float) -> Uncertain:
+        return Uncertain(other - self._inner)
+
+    def __rmul__(self, other: float) -> Uncertain:
+        return Uncertain(other * self._inner)
+
+    def __rtruediv__(self, other: float) -> Uncertain:
+        return Uncertain(other / self._inner)
+
+    def __neg__(self) -> Uncertain:
+        return Uncertain(-self._inner)
+
+
+def _bare(value: Uncertain | float) -> Any:
+    return value._inner if isinstance(value, Uncertain) else value
+
+
+def _constant(value: float) -> AffineScalarFunc:
+    from uncertainties.core import LinearCombination
+
+    return AffineScalarFunc(float(value), LinearCombination({}))
+
+
+def exact(value: float) -> Uncertain:
+    """A value without doubt."""
+    return Uncertain(_constant(value))
+
+
+def measured(value: float, u: float, cause: Cause) -> Uncertain:
+    """A value with one independent cause of doubt.
+
+    Args:
+        value: best estimate.
+        u: standard uncertainty, >= 0.
+        cause: where the doubt comes from.
+    """
+    return Uncertain(ufloat(value, u, cause)) if u > 0 else exact(value)
+
+
+def total(values: Iterable[Uncertain]) -> Uncertain:
+    """The sum; zero for none."""
+    inner: Any = _constant(0.0)
+    for value in values:
+        inner = inner + _bare(value)
+    return Uncertain(inner)
+
+
+def apply(function: Callable[..., float], *arguments: Uncertain | float) -> Uncertain:
+    """A plain function of numbers, with the doubt of its arguments carried along.
+
+    The derivatives are central differences over plus and minus one standard
+    uncertainty, as JCGM 100:2008, 5.1.3 note 2 allows.
+    """
+    at = [a.value if isinstance(a, Uncertain) else float(a) for a in arguments]
+    result: Any = _constant(function(*at))
+    for i, argument in enumerate(arguments):
+        u = argument.u if isinstance(argument, Uncertain) else 0.0
+        if u > 0:
+            up, down = list(at), list(at)
+            up[i], down[i] = at[i] + u, at[i] - u
+            slope = (function(*up) - function(*down)) / (2 * u)
+            result = result + slope * (_bare(argument) - at[i])
+    return Uncertain(result)
+
+
+def chance_above(value: Uncertain, threshold: float = 0.0) -> float | None:
+    """Probability that a normally distributed value exceeds a threshold.
+
+    None when no doubt was stated: then the chance is not known either.
+    """
+    if value.u == 0:
+        return None
+    return 0.5 * math.erfc((threshold - value.value) / (value.u * math.sqrt(2)))
