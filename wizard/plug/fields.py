@@ -1,0 +1,122 @@
+"""How one answer of a build may look: declared once, beside the record.
+
+A spec rides in the metadata of a dataclass field. The profile reader, the
+screens and the tests all read it; none of them states a limit again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from typing import Any, Literal
+
+from wizard.quantity.units import Kind
+
+Form = Literal["quantity", "text", "choice", "whole", "moment", "units", "table", "tables", "raw"]
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """What an answer may be.
+
+    Attributes:
+        form: how it stands in the profile.
+        kind: of a quantity, what is measured.
+        negative: whether it may be below zero.
+        above: impossible at or below this [core unit].
+        at_most: impossible beyond this [core unit].
+        plausible: outside this range the maker is asked to look again.
+        choices: of a choice, the words allowed.
+        table: of a table or an array of tables, the class of its rows.
+    """
+
+    form: Form
+    kind: Kind = "number"
+    negative: bool = False
+    above: float | None = None
+    at_most: float | None = None
+    plausible: tuple[float, float] | None = None
+    choices: tuple[str, ...] = ()
+    table: type[Any] | None = None
+
+
+def _declare(spec: Spec, default: Any = None) -> Any:
+    return field(default=default, metadata={"spec": spec})
+
+
+def measure(
+    kind: Kind,
+    *,
+    above: float | None = 0.0,
+    at_most: float | None = None,
+    plausible: tuple[float, float] | None = None,
+    negative: bool = False,
+) -> Any:
+    """A measurement; unless said otherwise it must be more than zero."""
+    limit = None if negative else above
+    return _declare(Spec("quantity", kind, negative, limit, at_most, plausible))
+
+
+def water_temperature() -> Any:
+    """Temperature of some water."""
+    return measure("temperature", negative=True, at_most=100.0, plausible=(0.0, 40.0))
+
+
+def water_salinity() -> Any:
+    """Salinity of some water, practical."""
+    return measure("salinity", above=None, at_most=350.0, plausible=(0.0, 42.0))
+
+
+def text() -> Any:
+    """Free text, never interpreted."""
+    return _declare(Spec("text"))
+
+
+def choice(*choices: str) -> Any:
+    """One of a few words."""
+    return _declare(Spec("choice", choices=choices))
+
+
+def whole(*, at_least: int = 1, at_most: int | None = None, default: int | None = None) -> Any:
+    """A count."""
+    return _declare(
+        Spec("whole", above=at_least - 1, at_most=at_most, plausible=None), default=default
+    )
+
+
+def moment() -> Any:
+    """A date and time."""
+    return _declare(Spec("moment"))
+
+
+def table(cls: type[Any], *, optional: bool = False) -> Any:
+    """A table; an optional one is None until it is begun."""
+    spec = {"spec": Spec("table", table=cls)}
+    if optional:
+        return field(default=None, metadata=spec)
+    return field(default_factory=cls, metadata=spec)
+
+
+def tables(cls: type[Any], *, optional: bool = False) -> Any:
+    """An array of tables; an optional one is None until it is answered."""
+    return _declare(Spec("tables", table=cls), default=None if optional else ())
+
+
+def unit_choices() -> Any:
+    """Which unit each kind of quantity is written in."""
+    return field(default_factory=dict, metadata={"spec": Spec("units")})
+
+
+def other() -> Any:
+    """Keys that this version does not know; kept as they are."""
+    return field(default_factory=dict, metadata={"spec": Spec("raw")})
+
+
+_SPECS: dict[type[Any], Mapping[str, Spec]] = {}
+
+
+def specs(cls: type[Any]) -> Mapping[str, Spec]:
+    """The specs of a record class by key, in the order of the profile."""
+    if cls not in _SPECS:
+        _SPECS[cls] = {f.name: f.metadata["spec"] for f in fields(cls)}
+    return _SPECS[cls]

@@ -1,0 +1,333 @@
+"""The record of one build: what the maker answered, and nothing else.
+
+Attribute names are the keys of the profile, so a path in the record is the
+path in the file. Every record is frozen; `paths.put` makes a new one. A
+missing answer is None. An optional array is None until it is answered: an
+empty one says "there are none".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from wizard.plug.fields import (
+    choice,
+    measure,
+    moment,
+    other,
+    table,
+    tables,
+    text,
+    unit_choices,
+    water_salinity,
+    water_temperature,
+    whole,
+)
+from wizard.quantity.reading import Quantity
+
+Other = Mapping[str, Any]
+
+StepId = Literal[
+    "plan",
+    "stock",
+    "shape",
+    "weighing",
+    "density",
+    "ballast",
+    "hardware",
+    "coating",
+    "proof",
+    "review",
+]
+STEPS: tuple[StepId, ...] = (
+    "plan",
+    "stock",
+    "shape",
+    "weighing",
+    "density",
+    "ballast",
+    "hardware",
+    "coating",
+    "proof",
+    "review",
+)
+STAGES = ("ballasted", "sealed", "coated", "finished")
+
+MM, G, ML = 1e-3, 1e-3, 1e-6
+_BODY = (5 * MM, 600 * MM)
+_SIDE = (3 * MM, 150 * MM)
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What the build is called and how its maker writes numbers."""
+
+    name: str | None = text()
+    created: datetime | None = moment()
+    step: str | None = choice(*STEPS)
+    units: Mapping[str, str] = unit_choices()
+    notes: str | None = text()
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """The water that the plug will be fished in."""
+
+    temperature: Quantity | None = water_temperature()
+    salinity: Quantity | None = water_salinity()
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """What the plug is asked to do."""
+
+    behaviour: str | None = choice("floats", "suspends", "sinks")
+    margin: Quantity | None = measure("ratio", negative=True, at_most=5.0, plausible=(-0.6, 1.0))
+    sink_rate: Quantity | None = measure("speed", at_most=10.0, plausible=(0.005, 1.5))
+    freeboard_fraction: Quantity | None = measure("ratio", at_most=1.0, plausible=(0.01, 0.7))
+    tolerance: Quantity | None = measure("ratio", at_most=1.0, plausible=(0.0005, 0.05))
+    pitch: Quantity | None = measure("angle", negative=True, at_most=1.5708)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """The board, or the squared blank cut from it."""
+
+    wood: str | None = text()
+    length: Quantity | None = measure("length", plausible=(10 * MM, 3.0))
+    width: Quantity | None = measure("length", plausible=(3 * MM, 0.5))
+    thickness: Quantity | None = measure("length", plausible=(3 * MM, 0.2))
+    mass: Quantity | None = measure("mass", plausible=(0.5 * G, 20.0))
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """Caliper readings across the body at one place along it."""
+
+    x: Quantity | None = measure("length", above=None)
+    top: Quantity | None = measure("length", negative=True)
+    bottom: Quantity | None = measure("length", negative=True)
+    half_breadth: Quantity | None = measure("length", above=None)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Fullness:
+    """How full the sections are."""
+
+    widest: Quantity | None = measure("number", at_most=1.0, plausible=(0.2, 0.8))
+    upper: Quantity | None = measure("number", plausible=(1.2, 6.0))
+    lower: Quantity | None = measure("number", plausible=(1.2, 6.0))
+    flat_back: Quantity | None = measure("number", above=None, at_most=1.0)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A marked point on the body."""
+
+    x: Quantity | None = measure("length", negative=True)
+    z: Quantity | None = measure("length", negative=True)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """The drawn shape: a named form with proportions, or stations."""
+
+    form: str | None = text()
+    length: Quantity | None = measure("length", plausible=_BODY)
+    height: Quantity | None = measure("length", plausible=_SIDE)
+    thickness: Quantity | None = measure("length", plausible=_SIDE)
+    widest_at: Quantity | None = measure("ratio", at_most=1.0, plausible=(0.1, 0.9))
+    nose: Quantity | None = measure("ratio", above=None, at_most=1.0)
+    tail: Quantity | None = measure("ratio", above=None, at_most=1.0)
+    face: Quantity | None = measure("ratio", above=None, at_most=1.0, plausible=(0.0, 0.5))
+    allowance: Quantity | None = measure("length", above=None, plausible=(0.0, 20 * MM))
+    section: Fullness = table(Fullness)
+    line_tie: Place | None = table(Place, optional=True)
+    station: tuple[Station, ...] = tables(Station)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """The bare body on the scale."""
+
+    mass: Quantity | None = measure("mass", plausible=(0.5 * G, 2.0))
+    resolution: Quantity | None = measure("mass", above=None, plausible=(0.0, 5 * G))
+    accuracy: Quantity | None = measure("mass", above=None, plausible=(0.0, 10 * G))
+    gain: Quantity | None = measure("mass", plausible=(1 * G, 3.0))
+    temperature: Quantity | None = water_temperature()
+    salinity: Quantity | None = water_salinity()
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One piece of the same wood, measured and weighed."""
+
+    method: str | None = choice("block", "cylinder", "dunk", "known")
+    length: Quantity | None = measure("length", plausible=(8 * MM, 1.0))
+    width: Quantity | None = measure("length", plausible=(4 * MM, 0.3))
+    thickness: Quantity | None = measure("length", plausible=(4 * MM, 0.3))
+    diameter: Quantity | None = measure("length", plausible=(4 * MM, 0.2))
+    mass: Quantity | None = measure("mass", plausible=(0.2 * G, 3.0))
+    gain: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
+    temperature: Quantity | None = water_temperature()
+    salinity: Quantity | None = water_salinity()
+    density: Quantity | None = measure("density", at_most=1500.0, plausible=(80.0, 1000.0))
+    uncertainty: Quantity | None = measure("density", above=None)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class DensityTest:
+    """The wood's density: instruments and samples."""
+
+    length_resolution: Quantity | None = measure("length", above=None, plausible=(0.0, 1 * MM))
+    length_accuracy: Quantity | None = measure("length", above=None, plausible=(0.0, 1 * MM))
+    mass_resolution: Quantity | None = measure("mass", above=None, plausible=(0.0, 1 * G))
+    mass_accuracy: Quantity | None = measure("mass", above=None, plausible=(0.0, 2 * G))
+    board_scatter: Quantity | None = measure(
+        "ratio", above=None, at_most=1.0, plausible=(0.0, 0.15)
+    )
+    sample: tuple[Sample, ...] = tables(Sample)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A drilled hole for ballast."""
+
+    x: Quantity | None = measure("length", above=None)
+    y: Quantity | None = measure("length", negative=True)
+    z: Quantity | None = measure("length", negative=True)
+    axis: str | None = choice("up", "down", "across")
+    diameter: Quantity | None = measure("length", plausible=(1 * MM, 40 * MM))
+    depth: Quantity | None = measure("length", plausible=(1 * MM, 150 * MM))
+    point: Quantity | None = measure("angle", at_most=3.1416, plausible=(1.0, 3.1416))
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Pieces of ballast of one size."""
+
+    mass: Quantity | None = measure("mass", plausible=(0.01 * G, 1.0))
+    count: int = whole(default=1)
+    hole: int | None = whole()
+    density: Quantity | None = measure("density", at_most=23000.0, plausible=(2000.0, 20000.0))
+    form: str | None = choice("ball", "cone", "egg", "cylinder", "wire", "sheet", "putty")
+    diameter: Quantity | None = measure("length", plausible=(0.5 * MM, 40 * MM))
+    length: Quantity | None = measure("length", plausible=(0.5 * MM, 300 * MM))
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Ballast:
+    """The weight to go in, and what fills the holes around it."""
+
+    metal: str | None = text()
+    density: Quantity | None = measure("density", at_most=23000.0, plausible=(2000.0, 20000.0))
+    hole_ratio: Quantity | None = measure("number", plausible=(1.0, 5.0))
+    filler: str | None = text()
+    filler_density: Quantity | None = measure("density", at_most=5000.0, plausible=(200.0, 2000.0))
+    hole: tuple[Hole, ...] = tables(Hole)
+    piece: tuple[Piece, ...] = tables(Piece)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Hardware:
+    """Hooks, rings, eyes, wire, lip: so many of one kind in one place."""
+
+    name: str | None = text()
+    count: int = whole(default=1)
+    mass: Quantity | None = measure("mass", plausible=(0.01 * G, 0.2))
+    density: Quantity | None = measure("density", at_most=23000.0, plausible=(500.0, 20000.0))
+    outside: Quantity | None = measure("number", above=None, at_most=1.0)
+    x: Quantity | None = measure("length", negative=True)
+    y: Quantity | None = measure("length", negative=True)
+    z: Quantity | None = measure("length", negative=True)
+    stage: str | None = choice(*STAGES)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Coat:
+    """One coat, predicted by its film or weighed."""
+
+    name: str | None = text()
+    thickness: Quantity | None = measure("length", above=None, plausible=(1e-6, 1.5 * MM))
+    mass: Quantity | None = measure("mass", above=None, plausible=(0.005 * G, 50 * G))
+    density: Quantity | None = measure("density", at_most=5000.0, plausible=(700.0, 2500.0))
+    outside: Quantity | None = measure("number", above=None, at_most=1.0)
+    stage: str | None = choice(*STAGES)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A proof in the tank."""
+
+    kind: str | None = choice("sink", "float", "look")
+    depth: Quantity | None = measure("length", plausible=(0.1, 5.0))
+    time: Quantity | None = measure("time", plausible=(0.2, 120.0))
+    time_accuracy: Quantity | None = measure("time", above=None)
+    weight: Quantity | None = measure("mass", above=None, plausible=(0.0, 0.1))
+    density: Quantity | None = measure("density", at_most=23000.0, plausible=(1000.0, 20000.0))
+    temperature: Quantity | None = water_temperature()
+    salinity: Quantity | None = water_salinity()
+    salt: Quantity | None = measure("salinity", above=None, at_most=350.0, plausible=(0.0, 150.0))
+    as_asked: str | None = choice("yes", "no")
+    notes: str | None = text()
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class PlugWeighing:
+    """The whole plug on the scale at some stage."""
+
+    stage: str | None = choice(*STAGES)
+    mass: Quantity | None = measure("mass", plausible=(0.5 * G, 3.0))
+    resolution: Quantity | None = measure("mass", above=None)
+    accuracy: Quantity | None = measure("mass", above=None)
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The numbers as the maker was shown them when the build was finished."""
+
+    version: str | None = text()
+    at: datetime | None = moment()
+    numbers: Other = other()
+    other: Other = other()
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """One plug, as far as its maker has answered."""
+
+    build: Heading = table(Heading)
+    water: Water = table(Water)
+    aim: Aim = table(Aim)
+    stock: Stock = table(Stock)
+    shape: Shape = table(Shape)
+    weighing: Weighing = table(Weighing)
+    density: DensityTest = table(DensityTest)
+    ballast: Ballast | None = table(Ballast, optional=True)
+    hardware: tuple[Hardware, ...] | None = tables(Hardware, optional=True)
+    coat: tuple[Coat, ...] | None = tables(Coat, optional=True)
+    weight: tuple[PlugWeighing, ...] = tables(PlugWeighing)
+    trial: tuple[Trial, ...] = tables(Trial)
+    shown: Shown | None = table(Shown, optional=True)
+    other: Other = other()
