@@ -1,0 +1,117 @@
+"""Shape-preserving cubics through the stations: no bulge that nobody measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Numbers = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """Several lines over the same knots, each a piecewise cubic.
+
+    Attributes:
+        knots: strictly increasing abscissae, shape (n,).
+        coefficients: shape (4, n - 1, lines), highest power first, in the
+            distance from the knot on the left.
+        end: the values at the last knot, shape (lines,).
+    """
+
+    knots: Numbers
+    coefficients: Numbers
+    end: Numbers
+
+    def __call__(self, x: ArrayLike) -> Numbers:
+        """Values at x, shape (..., lines); outside the knots, those of the nearest end."""
+        interval, step = self._place(x)
+        c = self.coefficients[:, interval]
+        values = ((c[0] * step + c[1]) * step + c[2]) * step + c[3]
+        # Exact at the tail, where a point or an edge must close.
+        return np.where(np.asarray(x)[..., np.newaxis] >= self.knots[-1], self.end, values)
+
+    def slope(self, x: ArrayLike) -> Numbers:
+        """First derivatives at x, shape (..., lines)."""
+        interval, step = self._place(x)
+        c = self.coefficients[:, interval]
+        return np.asarray((3 * c[0] * step + 2 * c[1]) * step + c[2])
+
+    def _place(self, x: ArrayLike) -> tuple[NDArray[np.intp], Numbers]:
+        inside = np.clip(np.asarray(x, dtype=float), self.knots[0], self.knots[-1])
+        interval = np.searchsorted(self.knots[1:-1], inside, side="right")
+        return interval, (inside - self.knots[interval])[..., np.newaxis]
+
+
+def shape_preserving(knots: Numbers, values: Numbers) -> Curve:
+    """Piecewise cubics through the values with no new highs or lows between them (PCHIP).
+
+    Args:
+        knots: strictly increasing abscissae, shape (n,), n >= 2.
+        values: ordinates, shape (n, lines).
+
+    Source: Fritsch and Butland, A method for constructing local monotone
+    piecewise cubic interpolants, SIAM J. Sci. Stat. Comput. 5 (1984) 300: the
+    slope at a knot is the weighted harmonic mean of the two secants, or nothing
+    at a turn. Ends: the three-point formula, limited as in Moler, Numerical
+    Computing with MATLAB (2004), section 3.6.
+    """
+    widths = np.diff(knots)[:, np.newaxis]
+    secants = np.diff(values, axis=0) / widths
+    slopes = _slopes(widths, secants)
+    left, right = slopes[:-1], slopes[1:]
+    coefficients = np.stack(
+        [
+            (left + right - 2 * secants) / widths**2,
+            (3 * secants - 2 * left - right) / widths,
+            left,
+            values[:-1],
+        ]
+    )
+    return Curve(knots, coefficients, values[-1])
+
+
+def _slopes(widths: Numbers, secants: Numbers) -> Numbers:
+    if len(secants) == 1:
+        return np.concatenate([secants, secants])
+    before, after = secants[:-1], secants[1:]
+    w_before = widths[:-1] + 2 * widths[1:]
+    w_after = 2 * widths[:-1] + widths[1:]
+    monotone = before * after > 0
+    mean = (w_before + w_after) / (
+        w_before / np.where(monotone, before, 1) + w_after / np.where(monotone, after, 1)
+    )
+    return np.concatenate(
+        [
+            _end_slope(widths[0], widths[1], secants[0], secants[1])[np.newaxis],
+            np.where(monotone, mean, 0.0),
+            _end_slope(widths[-1], widths[-2], secants[-1], secants[-2])[np.newaxis],
+        ]
+    )
+
+
+def _end_slope(h0: Numbers, h1: Numbers, near: Numbers, next_one: Numbers) -> Numbers:
+    slope = ((2 * h0 + h1) * near - h0 * next_one) / (h0 + h1)
+    steep = (np.sign(near) != np.sign(next_one)) & (np.abs(slope) > 3 * np.abs(near))
+    return np.where(np.sign(slope) != np.sign(near), 0.0, np.where(steep, 3 * near, slope))
+
+
+def highest(coefficients: Numbers, widths: Numbers) -> float:
+    """The highest value that piecewise cubics reach.
+
+    Args:
+        coefficients: shape (4, n), highest power first, of one line.
+        widths: of the intervals, shape (n,).
+    """
+    a, b, c, _ = coefficients
+    # The derivative 3 a s2 + 2 b s + c, solved in the form that survives a -> 0.
+    half = np.sqrt(np.maximum(b * b - 3 * a * c, 0.0))
+    q = -(b + np.copysign(half, b))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        turns = np.stack([q / (3 * a), c / q])
+    steps = np.clip(np.nan_to_num(turns, posinf=0.0, neginf=0.0), 0.0, widths)
+    steps = np.concatenate([steps, np.zeros((1, len(widths))), widths[np.newaxis]])
+    a, b, c, d = coefficients
+    return float(np.max(((a * steps + b) * steps + c) * steps + d))
