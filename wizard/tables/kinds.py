@@ -40,10 +40,12 @@ class Span:
         Raises:
             ValueError: when 0 <= low <= typical <= high does not hold.
         """
-        middle = math.sqrt(low * high) if typical is None and low >= 0 <= high else typical
-        if middle is None or not 0 <= low <= middle <= high:
+        given = low if typical is None else typical
+        if not 0 <= low <= given <= high:
             raise ValueError(f"expected 0 <= low <= typical <= high, got {low}, {typical}, {high}")
-        return cls(low, middle, high, is_middle=typical is None)
+        if typical is None:
+            return cls(low, math.sqrt(low * high), high, is_middle=True)
+        return cls(low, typical, high)
 
     @property
     def standard_uncertainty(self) -> float:
