@@ -194,6 +194,17 @@ def test_other_rows_are_found_too(
     assert found.id == row_id
 
 
+def test_a_family_without_a_size_gives_all_its_sizes_alike() -> None:
+    family = tables.hardware_family("Treble Hook")
+    assert {"10", "1/0", "5/0"} <= {row.size for row in family}
+    for kind in tables.hardware().values():
+        shared = {
+            (row.material, row.density, row.outside) for row in tables.hardware_family(kind.family)
+        }
+        assert shared == {(kind.material, kind.density, kind.outside)}
+    assert tables.hardware_family("treble hook 1/0") == ()
+
+
 def test_the_nearest_name_is_offered_as_written() -> None:
     names = tables.woods().names
     assert nearest(names, "baswood") == "basswood"

@@ -54,6 +54,7 @@ __all__ = [
     "find_wire",
     "find_wood",
     "hardware",
+    "hardware_family",
     "metals",
     "nearest",
     "wires",
@@ -130,6 +131,14 @@ def find_filler(text: str) -> Filler | None:
 def find_hardware(text: str) -> HardwareKind | None:
     """The hardware of exactly this name and size; case, spaces and hyphens don't matter."""
     return hardware().find(text)
+
+
+def hardware_family(text: str) -> tuple[HardwareKind, ...]:
+    """Every size of the family of exactly this name ("treble hook"); empty when there is none.
+
+    All sizes of a family share material, density and the fraction outside.
+    """
+    return tuple(row for row in hardware().values() if plain(row.family) == plain(text))
 
 
 def find_coat(text: str) -> CoatKind | None:
