@@ -66,3 +66,17 @@ def inches(value: float, denominator: int = 32) -> str:
     fraction = Fraction(part, denominator)
     lead = f"{whole} " if whole else ""
     return f"{sign}{lead}{fraction.numerator}/{fraction.denominator} in"
+
+
+def literal(text: str, longest: int = 200) -> str:
+    """Text from a file or a person, made safe to show: nothing in it acts.
+
+    Control, format, surrogate and unassigned characters (terminal escapes and
+    direction overrides among them) become visible codes; long text is cut.
+    """
+    from unicodedata import category
+
+    shown = "".join(
+        c if category(c)[0] != "C" else f"\\u{ord(c):04x}" for c in text[: longest + 1]
+    )
+    return shown if len(text) <= longest else shown[:longest] + "…"

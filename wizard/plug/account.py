@@ -1,0 +1,362 @@
+"""The weight account: the list of parts of a build, as far as it goes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wizard.certainty import Uncertain, exact
+from wizard.physics.parts import ORDER, Part, Place, Stage, weighed
+from wizard.plug.doubts import bench_scale, instrument
+from wizard.plug.drawing import drawn_body
+from wizard.plug.paths import Path
+from wizard.plug.record import Ballast, Build, Coat, Hardware, Hole, Piece
+
+DEFAULT_METAL = "lead"
+DEFAULT_FILLER = "epoxy"
+
+
+def body_mass(build: Build) -> Uncertain | None:
+    """The bare body as weighed [kg]; None while it is not."""
+    mass = build.weighing.mass
+    return bench_scale(build).reading(mass, ("weighing", "mass")) if mass else None
+
+
+def ballast_density(ballast: Ballast) -> float | None:
+    """Density of the ballast metal: as typed, else from the table, else None [kg/m3]."""
+    if ballast.density:
+        return ballast.density.value
+    from wizard.tables import find_metal
+
+    row = find_metal(ballast.metal or DEFAULT_METAL)
+    return row.density.typical if row else None
+
+
+def filler_density(ballast: Ballast) -> float | None:
+    """Density of the backfill: as typed, else from the table, else None [kg/m3]."""
+    if ballast.filler_density:
+        return ballast.filler_density.value
+    from wizard.tables import find_filler
+
+    row = find_filler(ballast.filler or DEFAULT_FILLER)
+    return row.density.typical if row else None
+
+
+def hole_volume(hole: Hole) -> float | None:
+    """Volume of a drilled hole [m3]; None while its size is not answered."""
+    if hole.diameter is None or hole.depth is None:
+        return None
+    if hole.point is None:
+        return math.pi / 4.0 * hole.diameter.value**2 * hole.depth.value
+    from wizard.physics.holes import drilled_volume
+
+    return drilled_volume(hole.diameter.value, hole.depth.value, hole.point.value)
+
+
+def holes_volume(ballast: Ballast) -> float | None:
+    """Volume of all ballast holes [m3]; None while none is laid out or one is incomplete."""
+    volumes = [hole_volume(hole) for hole in ballast.hole]
+    if not volumes or any(v is None for v in volumes):
+        return None
+    return sum(v for v in volumes if v is not None)
+
+
+def pieces_mass(ballast: Ballast) -> float | None:
+    """Mass of the pieces laid out [kg]; None while there are none or one is incomplete."""
+    if not ballast.piece or any(p.mass is None for p in ballast.piece):
+        return None
+    return sum(p.count * p.mass.value for p in ballast.piece if p.mass)
+
+
+def hole_ratio(ballast: Ballast) -> float:
+    """Hole volume per ballast volume, q [1]: as typed, else 1, ballast that fills its hole."""
+    return ballast.hole_ratio.value if ballast.hole_ratio else 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Fill:
+    """What goes into one hole: mass and volume of its ballast."""
+
+    mass: float
+    volume: float
+
+
+def _fills(ballast: Ballast, volumes: list[float], mass: float, density: float) -> list[_Fill]:
+    """Ballast hole by hole: named pieces in theirs, the rest shared by volume."""
+    own: list[list[Piece]] = [[] for _ in volumes]
+    loose_mass, loose_volume = mass, mass / density
+    for piece in ballast.piece if pieces_mass(ballast) is not None else ():
+        if piece.hole is not None and piece.mass is not None:
+            own[piece.hole - 1].append(piece)
+    if pieces_mass(ballast) is not None:
+        loose = [p for p in ballast.piece if p.hole is None]
+        loose_mass = sum(_mass(p) for p in loose)
+        loose_volume = sum(_mass(p) / _density(p, density) for p in loose)
+    whole = sum(volumes)
+    return [
+        _Fill(
+            sum(_mass(p) for p in pieces) + loose_mass * v / whole,
+            sum(_mass(p) / _density(p, density) for p in pieces) + loose_volume * v / whole,
+        )
+        for pieces, v in zip(own, volumes, strict=True)
+    ]
+
+
+def _mass(piece: Piece) -> float:
+    return piece.count * piece.mass.value if piece.mass else 0.0
+
+
+def _density(piece: Piece, default: float) -> float:
+    return piece.density.value if piece.density else default
+
+
+def _hole_places(build: Build, hole: Hole, fill_share: float) -> tuple[Place, Place, Place] | None:
+    """Where a hole's wood, ballast and backfill are; None while that is unknown.
+
+    A hole runs straight up from the bottom line at its x on the centre line
+    unless said otherwise; ballast lies at the blind end, filler at the mouth.
+    """
+    body = drawn_body(build)
+    if body is None or hole.x is None or hole.depth is None:
+        return None
+    x, depth = hole.x.value, hole.depth.value
+    y = hole.y.value if hole.y else 0.0
+    if not 0 <= x <= body.length:
+        return None
+    if hole.axis == "across":
+        z = hole.z.value if hole.z else (float(body.top(x)) + float(body.bottom(x))) / 2
+        here = Place(x, z, y)
+        return here, here, here
+    mouth = float(body.top(x)) if hole.axis == "down" else float(body.bottom(x))
+    up = -1.0 if hole.axis == "down" else 1.0
+    share = min(max(fill_share, 0.0), 1.0)
+    heights = (depth / 2, depth * (1 - share / 2), depth * (1 - share) / 2)
+    wood, lead, fill = (Place(x, mouth + up * h, y) for h in heights)
+    return wood, lead, fill
+
+
+def _ballast_parts(
+    build: Build, ballast: Ballast, wood: Uncertain | None, answered: float | None
+) -> Iterator[Part]:
+    """Holes, ballast and backfill, with the pieces laid out or else the answer."""
+    metal = ballast_density(ballast)
+    laid_out = pieces_mass(ballast)
+    incomplete = bool(ballast.piece) and laid_out is None
+    mass = laid_out if laid_out is not None else None if incomplete else answered
+    volumes = [hole_volume(hole) for hole in ballast.hole]
+    if mass is None or metal is None or wood is None or any(v is None for v in volumes):
+        yield Part("ballast", "ballast", None, exact(0.0), None, "ballasted")
+        return
+    filler = filler_density(ballast)
+    if volumes:
+        known = [v for v in volumes if v is not None]
+        fills = _fills(ballast, known, mass, metal)
+        for i, (hole, v, fill) in enumerate(zip(ballast.hole, known, fills, strict=True), start=1):
+            yield from _filled_hole(f"hole {i}", build, hole, v, fill, wood, filler)
+        return
+    if laid_out is not None:
+        lead_volume = sum(_mass(p) / _density(p, metal) for p in ballast.piece)
+    else:
+        lead_volume = mass / metal
+    yield from _parts_of_hole(
+        "holes", hole_ratio(ballast) * lead_volume, _Fill(mass, lead_volume), wood, filler, None
+    )
+
+
+def _filled_hole(
+    name: str,
+    build: Build,
+    hole: Hole,
+    volume: float,
+    fill: _Fill,
+    wood: Uncertain,
+    filler: float | None,
+) -> Iterator[Part]:
+    places = _hole_places(build, hole, fill.volume / volume)
+    yield from _parts_of_hole(name, volume, fill, wood, filler, places)
+
+
+def _parts_of_hole(
+    name: str,
+    volume: float,
+    fill: _Fill,
+    wood: Uncertain,
+    filler: float | None,
+    places: tuple[Place, Place, Place] | None,
+) -> Iterator[Part]:
+    wood_at, lead_at, fill_at = places or (None, None, None)
+    room = volume - fill.volume
+    zero = exact(0.0)
+    yield Part(f"wood out of {name}", "hole", -1.0 * wood * volume, zero, wood_at, "ballasted")
+    yield Part(
+        f"ballast in {name}", "ballast", exact(fill.mass), exact(max(-room, 0.0)), lead_at,
+        "ballasted",
+    )  # fmt: skip
+    if room > 1e-6 * volume:
+        mass = None if filler is None else exact(filler * room)
+        yield Part(f"backfill in {name}", "backfill", mass, zero, fill_at, "ballasted")
+
+
+def _stage(text: str | None, default: Stage) -> Stage:
+    return next((s for s in ORDER if s == text), default)
+
+
+def hardware_mass(build: Build) -> Uncertain | None:
+    """All hardware [kg]; None while it is not answered or one mass is missing."""
+    if build.hardware is None or any(item.mass is None for item in build.hardware):
+        return None
+    return exact(sum(item.count * item.mass.value for item in build.hardware if item.mass))
+
+
+def hardware_density(item: Hardware) -> float | None:
+    """Density of a piece of hardware: as typed, else from the table, else None [kg/m3]."""
+    if item.density:
+        return item.density.value
+    if not item.name:
+        return None
+    from wizard.tables import find_hardware
+
+    row = find_hardware(item.name)
+    return row.density.typical if row else None
+
+
+def _hardware_part(item: Hardware, index: int, wood: Uncertain | None) -> Part:
+    name = item.name or f"hardware {index + 1}"
+    place = None
+    if item.x and item.z:
+        place = Place(item.x.value, item.z.value, item.y.value if item.y else 0.0)
+    stage = _stage(item.stage, "finished")
+    density = hardware_density(item)
+    if item.mass is None:
+        return Part(name, "hardware", None, None, place, stage)
+    own = item.count * item.mass.value
+    outside = item.outside.value if item.outside else 1.0
+    if density is None:
+        inside_known = outside == 0.0
+        return Part(
+            name, "hardware", exact(own) if outside == 1.0 else None,
+            exact(0.0) if inside_known else None, place, stage,
+        )  # fmt: skip
+    volume = own / density
+    mass: Uncertain | None = exact(own)
+    if outside < 1.0:
+        mass = None if wood is None else own - (1.0 - outside) * volume * wood
+    return Part(name, "hardware", mass, exact(outside * volume), place, stage)
+
+
+def coat_density(coat: Coat) -> float | None:
+    """Density of a dry film: as typed, else from the table, else None [kg/m3]."""
+    if coat.density:
+        return coat.density.value
+    if not coat.name:
+        return None
+    from wizard.tables import find_coat
+
+    row = find_coat(coat.name)
+    return row.density.typical if row else None
+
+
+def coat_stage(coat: Coat) -> Stage:
+    """When a coat goes on: as typed, else with the sealer by its name, else with the coats."""
+    seals = coat.name is not None and "seal" in coat.name.casefold()
+    return _stage(coat.stage, "sealed" if seals else "coated")
+
+
+def _coat_part(build: Build, coat: Coat, index: int) -> Part:
+    name = coat.name or f"coat {index + 1}"
+    body = drawn_body(build)
+    density = coat_density(coat)
+    place = None
+    if body is not None:
+        centre = body.skin_centroid
+        place = Place(centre.x, centre.z)
+    outside = coat.outside.value if coat.outside else 1.0
+    mass: float | None = None
+    if coat.mass is not None:
+        mass = coat.mass.value
+    elif coat.thickness is not None and body is not None and density is not None:
+        mass = density * body.area * coat.thickness.value
+    volume = None
+    if coat.mass is None and coat.thickness is not None and body is not None:
+        volume = outside * body.area * coat.thickness.value
+    elif mass is not None and density is not None:
+        volume = outside * mass / density
+    return Part(
+        name, "coat", None if mass is None else exact(mass),
+        None if volume is None else exact(volume), place, coat_stage(coat),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """The parts of a plug.
+
+    Attributes:
+        others: all but holes, ballast and backfill.
+        body_volume: V_b [m3].
+        wood_density: rho_wood [kg/m3].
+    """
+
+    others: tuple[Part, ...]
+    body_volume: Uncertain | None
+    wood_density: Uncertain | None
+
+    def of(self, sort: str) -> tuple[Part, ...]:
+        """The parts of one sort."""
+        return tuple(p for p in self.others if p.sort == sort)
+
+
+def account(build: Build, wood: Uncertain | None) -> Account:
+    """All parts but the ballast's.
+
+    Args:
+        build: the record.
+        wood: density of its wood [kg/m3], if known.
+    """
+    mass = body_mass(build)
+    volume = mass / wood if mass is not None and wood is not None else None
+    body = drawn_body(build)
+    place = None if body is None else Place(body.centroid.x, body.centroid.z)
+    parts = [Part("bare body", "body", mass, volume, place, "bare")]
+    parts += [_hardware_part(h, i, wood) for i, h in enumerate(build.hardware or ())]
+    parts += [_coat_part(build, c, i) for i, c in enumerate(build.coat or ())]
+    return Account(tuple(parts), volume, wood)
+
+
+def whole_plug(build: Build, known: Account, answered: float | None) -> tuple[Part, ...]:
+    """Every part of the finished plug, the ballast as laid out or else as answered.
+
+    A weighing of the whole plug replaces what was on it then.
+
+    Args:
+        build: the record; its ballast must be begun.
+        known: its other parts.
+        answered: the full answer for the ballast [kg], if there is one.
+    """
+    assert build.ballast is not None
+    ballast = tuple(_ballast_parts(build, build.ballast, known.wood_density, answered))
+    parts = (*known.others, *ballast)
+    latest = _latest_weighing(build)
+    if latest is None:
+        return parts
+    stage, reading = latest
+    return weighed(parts, stage, reading)
+
+
+def _latest_weighing(build: Build) -> tuple[Stage, Uncertain] | None:
+    complete = [
+        (ORDER.index(_stage(w.stage, "bare")), i)
+        for i, w in enumerate(build.weight)
+        if w.mass is not None and w.stage is not None
+    ]
+    if not complete:
+        return None
+    rank, i = max(complete)
+    row = build.weight[i]
+    path: Path = ("weight", i, "mass")
+    scale = bench_scale(build)
+    if row.resolution or row.accuracy:
+        scale = instrument(row.resolution, row.accuracy, ("weight", i, "accuracy"))
+    assert row.mass is not None
+    return ORDER[rank], scale.reading(row.mass, path)

@@ -1,0 +1,259 @@
+"""What is impossible in a build, and what is only odd.
+
+The impossible is refused where it stands. The odd is a warning that a maker
+may keep; where a slip of the hand is likely, it is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from wizard.plug.drawing import body_height, drawn_body, drawn_length, shape_findings
+from wizard.plug.fields import specs
+from wizard.plug.findings import Finding
+from wizard.plug.paths import Path
+from wizard.plug.record import Build, Sample
+from wizard.quantity import units
+from wizard.quantity.reading import Quantity
+
+DENSEST_WOOD = 1500.0
+"""kg/m3: the cell wall itself, which no wood exceeds (Wood Handbook FPL-GTR-190, chapter 4)."""
+
+AIMS = ("margin", "sink_rate", "freeboard_fraction")
+SLIPS = (10.0, 0.1, 100.0, 0.01)
+
+
+def impossible(build: Build) -> tuple[Finding, ...]:
+    """What can't be, answer by answer; each a refusal."""
+    return (
+        *_aim(build),
+        *_wood(build),
+        *shape_findings(build),
+        *_holes(build),
+        *_pieces(build),
+        *_trials(build),
+    )
+
+
+def _refuse(path: Path, wrong: str, remedy: str) -> Finding:
+    return Finding("refusal", path, wrong, remedy)
+
+
+def _aim(build: Build) -> Iterator[Finding]:
+    aim = build.aim
+    given = [key for key in AIMS if getattr(aim, key) is not None]
+    if len(given) > 1:
+        yield _refuse(
+            ("aim", given[1]),
+            f"The aim has both {given[0]} and {given[1]}.",
+            "Expected one of margin, sink_rate and freeboard_fraction.",
+        )
+    belongs = {"margin": ("floats", "sinks"), "sink_rate": ("sinks",)}
+    for key in given:
+        fitting = belongs.get(key, ("floats",))
+        zero = getattr(aim, key).value == 0
+        if aim.behaviour and aim.behaviour not in fitting and not zero:
+            yield _refuse(
+                ("aim", key),
+                f"A plug that {aim.behaviour} has no {key}.",
+                f"Expected it only with {' or '.join(fitting)}.",
+            )
+    if aim.margin is not None and aim.behaviour in ("floats", "sinks"):
+        signed = aim.margin.text.lstrip()[:1]
+        wrong_sign = "-" if aim.behaviour == "sinks" else "+"
+        if signed == wrong_sign:
+            yield _refuse(
+                ("aim", "margin"),
+                f"The sign of {aim.margin.text} contradicts that the plug {aim.behaviour}.",
+                "Type the margin without a sign: the behaviour gives it.",
+            )
+        elif aim.behaviour == "floats" and abs(aim.margin.value) >= 1.0:
+            yield _refuse(
+                ("aim", "margin"),
+                f"A plug can't float with a margin of {aim.margin.text}: it would weigh nothing.",
+                "Expected less than 100 %.",
+            )
+
+
+def sample_density(sample: Sample) -> float | None:
+    """A rough density of a sample [kg/m3], for judging it; None while incomplete."""
+    if sample.method == "known":
+        return sample.density.value if sample.density else None
+    if sample.mass is None:
+        return None
+    volume: float | None = None
+    if sample.method == "block" and sample.length and sample.width and sample.thickness:
+        volume = sample.length.value * sample.width.value * sample.thickness.value
+    elif sample.method == "cylinder" and sample.diameter and sample.length:
+        volume = 0.7854 * sample.diameter.value**2 * sample.length.value
+    elif sample.method == "dunk" and sample.gain:
+        volume = sample.gain.value / 1000.0
+    return sample.mass.value / volume if volume else None
+
+
+def blank_density(build: Build) -> float | None:
+    """A rough density of the squared blank [kg/m3]; None while incomplete."""
+    stock = build.stock
+    if stock.mass and stock.length and stock.width and stock.thickness:
+        return stock.mass.value / (stock.length.value * stock.width.value * stock.thickness.value)
+    return None
+
+
+def _too_dense(path: Path, density: float | None) -> Iterator[Finding]:
+    if density is not None and density > DENSEST_WOOD:
+        yield _refuse(
+            path,
+            f"This makes the wood {density / 1000:.3g} g/mL, denser than any wood.",
+            "Expected less than 1.5 g/mL: look at the mass, the sides and their units.",
+        )
+
+
+def _wood(build: Build) -> Iterator[Finding]:
+    for i, sample in enumerate(build.density.sample):
+        key = "density" if sample.method == "known" else "mass"
+        yield from _too_dense(("density", "sample", i, key), sample_density(sample))
+    yield from _too_dense(("stock", "mass"), blank_density(build))
+
+
+def _holes(build: Build) -> Iterator[Finding]:
+    if build.ballast is None:
+        return
+    length = drawn_length(build)
+    for i, hole in enumerate(build.ballast.hole):
+        path: Path = ("ballast", "hole", i)
+        if hole.x and length is not None and hole.x.value > length:
+            yield _refuse(
+                (*path, "x"),
+                f"The hole at {hole.x.text} lies beyond the tail.",
+                f"Expected at most {_like(length, hole.x)}.",
+            )
+        elif hole.depth and hole.axis in (None, "up", "down"):
+            height = body_height(build, hole.x.value if hole.x else None)
+            if height is not None and hole.depth.value > height * (1 + 1e-9):
+                yield _refuse(
+                    (*path, "depth"),
+                    f"The hole is {hole.depth.text} deep, deeper than the body.",
+                    f"Expected less than {_like(height, hole.depth)}, the height there.",
+                )
+
+
+def _like(value: float, quantity: Quantity) -> str:
+    return f"{units.from_core(value, quantity.unit):.3g} {quantity.unit}"
+
+
+def _pieces(build: Build) -> Iterator[Finding]:
+    if build.ballast is None:
+        return
+    count = len(build.ballast.hole)
+    for i, piece in enumerate(build.ballast.piece):
+        if piece.hole is not None and piece.hole > count:
+            yield _refuse(
+                ("ballast", "piece", i, "hole"),
+                f"There is no hole {piece.hole}.",
+                f"Expected a number from 1 to {count}."
+                if count
+                else "Lay out the holes first, or leave the key out.",
+            )
+
+
+def _trials(build: Build) -> Iterator[Finding]:
+    for i, trial in enumerate(build.trial):
+        path: Path = ("trial", i)
+        if trial.kind == "sink" and trial.weight is not None:
+            yield _refuse(
+                (*path, "weight"),
+                "A timed sink has no trial weight.",
+                'Expected kind = "float" with weight and density.',
+            )
+        if trial.kind == "float" and trial.time is not None:
+            yield _refuse(
+                (*path, "time"),
+                "A floating plug has no sinking time.",
+                'Expected kind = "sink" with depth and time.',
+            )
+        if trial.kind == "float" and trial.density and trial.density.value <= 1000.0:
+            yield _refuse(
+                (*path, "density"),
+                f"A trial weight of {trial.density.text} floats itself.",
+                "Expected a metal: lead is 11.34 g/mL.",
+            )
+
+
+def odd(build: Build) -> tuple[Finding, ...]:
+    """What is implausible, answer by answer; each a warning."""
+    return (*_out_of_the_common(build, ()), *_slipped(build), *_blank(build))
+
+
+def _out_of_the_common(record: Any, path: Path) -> Iterator[Finding]:
+    for field in fields(record):
+        value = getattr(record, field.name)
+        here = (*path, field.name)
+        if is_dataclass(value) and not isinstance(value, Quantity | type):
+            yield from _out_of_the_common(value, here)
+        elif isinstance(value, tuple):
+            for i, row in enumerate(value):
+                yield from _out_of_the_common(row, (*here, i))
+        elif isinstance(value, Quantity):
+            plausible = specs(type(record))[field.name].plausible
+            if plausible and not plausible[0] <= value.value <= plausible[1]:
+                low, high = (_bound(limit, value) for limit in plausible)
+                yield Finding(
+                    "warning",
+                    here,
+                    f"{value.text} is unusual: {low} to {high} is common.",
+                    "Look again, or keep it.",
+                )
+
+
+def _bound(limit: float, quantity: Quantity) -> str:
+    return _like(limit, quantity) if quantity.unit else f"{limit:g}"
+
+
+def _slipped(build: Build) -> Iterator[Finding]:
+    """Densities that no light wood has, and the slip that would explain them."""
+    for i, sample in enumerate(build.density.sample):
+        density = sample_density(sample)
+        if density is None or sample.method == "known" or 60.0 <= density <= 1000.0:
+            continue
+        likely = [f for f in SLIPS if 100.0 <= density * f <= 700.0]
+        hint = f" A decimal slipped by {_times(likely[0])} would explain it." if likely else ""
+        yield Finding(
+            "warning",
+            ("density", "sample", i, "mass"),
+            f"This makes the wood {density / 1000:.3g} g/mL; carving woods have 0.1 to 0.8.{hint}",
+            "Look at the mass, the sides and their units, or keep it.",
+        )
+
+
+def _times(factor: float) -> str:
+    return {10.0: "one place", 0.1: "one place", 100.0: "two places", 0.01: "two places"}[factor]
+
+
+def _blank(build: Build) -> Iterator[Finding]:
+    body, blank = build.weighing.mass, build.stock.mass
+    if body and blank and body.value > blank.value:
+        yield Finding(
+            "warning",
+            ("weighing", "mass"),
+            f"The body weighs {body.text}, more than the blank that it came from ({blank.text}).",
+            "Look at both weighings and their units, or keep them.",
+        )
+    body_shape = drawn_body(build)
+    stock = build.stock
+    if body_shape is None:
+        return
+    for key, needed, name in (
+        ("length", body_shape.length, "long"),
+        ("thickness", body_shape.breadth, "thick"),
+        ("width", body_shape.height, "wide"),
+    ):
+        side = getattr(stock, key)
+        if side is not None and side.value < needed * (1 - 1e-9):
+            yield Finding(
+                "warning",
+                ("stock", key),
+                f"The board is {side.text} {name}; the drawn body needs {_like(needed, side)}.",
+                "Take a larger board or draw a smaller body.",
+            )

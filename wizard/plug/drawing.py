@@ -1,0 +1,107 @@
+"""The drawn shape of a build, as a body that the formulas can use."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from wizard.plug.findings import Finding
+from wizard.plug.record import Build, Fullness, Shape
+from wizard.quantity.reading import Quantity
+
+if TYPE_CHECKING:
+    from wizard.physics.shape import Body, Station
+
+_NAMES = ("x", "top", "bottom", "half_breadth")
+
+
+def _number(quantity: Quantity | None, default: float) -> float:
+    return default if quantity is None else quantity.value
+
+
+def drawn_length(build: Build) -> float | None:
+    """Length of the drawn or planned body [m]; None while unknown."""
+    shape = build.shape
+    if shape.station:
+        xs = [s.x.value for s in shape.station if s.x]
+        return max(xs) if xs else None
+    return shape.length.value if shape.length else None
+
+
+def body_height(build: Build, x: float | None) -> float | None:
+    """Height of the body at a place, or its planned height [m]; None while unknown."""
+    body = drawn_body(build)
+    if body is not None and x is not None and 0 <= x <= body.length:
+        return float(body.top(x) - body.bottom(x))
+    return build.shape.height.value if build.shape.height else None
+
+
+def _key(fullness: Fullness) -> tuple[float, float, float, float]:
+    return (
+        _number(fullness.widest, 0.45),
+        _number(fullness.upper, 2.0),
+        _number(fullness.lower, 2.0),
+        _number(fullness.flat_back, 0.0),
+    )
+
+
+def is_drawn(shape: Shape) -> bool:
+    """Whether the shape is complete enough to have a volume."""
+    if shape.station:
+        return all(getattr(s, name) is not None for s in shape.station for name in _NAMES)
+    return bool(shape.form and shape.length and shape.height and shape.thickness)
+
+
+def _stations(shape: Shape) -> tuple[Station, ...]:
+    from wizard.physics.shape import Station
+
+    if shape.station:
+        return tuple(Station(*(getattr(s, name).value for name in _NAMES)) for s in shape.station)
+    from wizard.physics.forms import stations
+
+    assert shape.form and shape.length
+    assert shape.height and shape.thickness
+    chosen = {
+        name: value.value
+        for name in ("widest_at", "nose", "tail", "face")
+        if (value := getattr(shape, name)) is not None
+    }
+    return stations(
+        shape.form, shape.length.value, shape.height.value, shape.thickness.value, **chosen
+    )
+
+
+@lru_cache(maxsize=16)
+def _body(stations: tuple[Station, ...], section: tuple[float, float, float, float]) -> Body:
+    from wizard.physics.shape import Body, Section
+
+    return Body.through(stations, Section(*section))
+
+
+def drawn_body(build: Build) -> Body | None:
+    """The body as drawn; None while the drawing is incomplete or can't be."""
+    if not is_drawn(build.shape):
+        return None
+    from wizard.physics.shape import ShapeError
+
+    try:
+        return _body(_stations(build.shape), _key(build.shape.section))
+    except ShapeError:
+        return None
+
+
+def shape_findings(build: Build) -> tuple[Finding, ...]:
+    """Why a complete drawing can't be a body; empty when it can."""
+    if not is_drawn(build.shape):
+        return ()
+    from wizard.physics.shape import ShapeError
+
+    try:
+        _body(_stations(build.shape), _key(build.shape.section))
+    except ShapeError as error:
+        if error.station_index is None or not build.shape.station:
+            path: tuple[str | int, ...] = ("shape", error.field)
+        else:
+            path = ("shape", "station", error.station_index, error.field)
+        return (Finding("refusal", path, str(error.message), ""),)
+    return ()

@@ -1,0 +1,61 @@
+"""Parts whose mass or volume can't be known yet, and what would tell them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.plug.account import coat_density, hardware_density
+from wizard.plug.drawing import drawn_body
+from wizard.plug.findings import Finding
+from wizard.plug.paths import Path
+from wizard.plug.record import Build
+
+
+def missing(build: Build) -> tuple[Finding, ...]:
+    """What keeps the sums of mass and volume from being known, part by part."""
+    return (*_hardware(build), *_coats(build), *_ballast(build))
+
+
+def _say(path: Path, wrong: str, remedy: str) -> Finding:
+    return Finding("warning", path, wrong, remedy)
+
+
+def _hardware(build: Build) -> Iterator[Finding]:
+    for i, item in enumerate(build.hardware or ()):
+        path: Path = ("hardware", i)
+        if item.mass is None:
+            yield _say((*path, "mass"), "The mass of this hardware is missing.", "Weigh it.")
+        elif hardware_density(item) is None:
+            yield _say(
+                (*path, "density"),
+                "The density of this hardware is not known, so what it pushes aside is not.",
+                "Type it: steel is 7.85 g/mL, brass 8.5 g/mL.",
+            )
+
+
+def _coats(build: Build) -> Iterator[Finding]:
+    for i, coat in enumerate(build.coat or ()):
+        path: Path = ("coat", i)
+        if coat.mass is None and coat.thickness is None:
+            wrong = "Neither the film nor the mass of this coat is known."
+            yield _say((*path, "thickness"), wrong, "Type its dry film, or weigh it.")
+        elif coat_density(coat) is None:
+            wrong = "The density of this film is not known."
+            yield _say((*path, "density"), wrong, "Type it: clear coats are 1.05 to 1.2 g/mL.")
+        elif coat.mass is None and drawn_body(build) is None:
+            wrong = "A film is predicted, but without a drawn shape its area is not known."
+            yield _say((*path, "thickness"), wrong, "Draw the shape, or weigh the coat.")
+
+
+def _ballast(build: Build) -> Iterator[Finding]:
+    if build.ballast is None:
+        return
+    for i, hole in enumerate(build.ballast.hole):
+        for key, value in (("diameter", hole.diameter), ("depth", hole.depth)):
+            if value is None:
+                path: Path = ("ballast", "hole", i, key)
+                yield _say(path, f"The {key} of this hole is missing.", "Type it in.")
+    for i, piece in enumerate(build.ballast.piece):
+        if piece.mass is None:
+            path = ("ballast", "piece", i, "mass")
+            yield _say(path, "The mass of this piece is missing.", "Weigh it.")

@@ -1,0 +1,108 @@
+"""The numbers of a build: their names, units, meanings, and how each came about."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from wizard.certainty import Uncertain
+from wizard.plug.record import StepId
+
+SCALE: Mapping[str, float] = {
+    "g/mL": 1000.0,
+    "mL": 1e-6,
+    "cm2": 1e-4,
+    "g": 1e-3,
+    "1": 1.0,
+    "m/s": 1.0,
+    "mm": 1e-3,
+    "deg": math.pi / 180.0,
+    "s": 1.0,
+}
+"""Core value of one of the unit that a number is published in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """What a number is.
+
+    Attributes:
+        unit: the unit it is published in.
+        meaning: in the trade's words.
+        step: the step at which it appears.
+    """
+
+    unit: str
+    meaning: str
+    step: StepId
+
+
+CATALOGUE: Mapping[str, Name] = {
+    "water_density": Name("g/mL", "density of the fishing water", "plan"),
+    "wood_density": Name("g/mL", "density of the wood, as tested", "density"),
+    "body_volume": Name("mL", "volume of the bare body", "density"),
+    "shape_volume": Name("mL", "volume of the drawn shape", "shape"),
+    "shape_area": Name("cm2", "skin of the drawn shape", "shape"),
+    "neutral_mass": Name("g", "weight at which the finished plug hangs", "ballast"),
+    "target_mass": Name("g", "weight that the aim asks for", "ballast"),
+    "hardware_mass": Name("g", "all hardware", "hardware"),
+    "bench_ballast": Name("g", "ballast by the bench sum", "ballast"),
+    "ballast_mass": Name("g", "ballast, the full answer", "ballast"),
+    "finished_mass": Name("g", "weight of the finished plug", "review"),
+    "displaced_volume": Name("mL", "water that the whole plug pushes aside", "review"),
+    "net_in_water": Name("g", "weight left in the water", "review"),
+    "chance_sinks": Name("1", "chance that it sinks", "review"),
+    "chance_aim": Name("1", "chance that it does what was asked", "review"),
+    "proof_net": Name("g", "weight left in the water, by the tank", "proof"),
+    "sink_rate": Name("m/s", "speed of sinking", "review"),
+    "cg_x": Name("mm", "centre of gravity, aft of the nose", "review"),
+    "cg_z": Name("mm", "centre of gravity, above the baseline", "review"),
+    "cb_x": Name("mm", "centre of buoyancy, aft of the nose", "review"),
+    "cb_z": Name("mm", "centre of buoyancy, above the baseline", "review"),
+    "rest_pitch": Name("deg", "nose-down pitch at rest", "review"),
+    "draught": Name("mm", "draught, floating", "review"),
+    "freeboard": Name("mm", "freeboard, floating", "review"),
+    "gm": Name("mm", "metacentric height across, floating", "review"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One value that went into a number.
+
+    Attributes:
+        symbol: as it stands in the formula.
+        meaning: in words.
+        value: in the core's SI unit.
+        unit: the unit to show it in, a key of `SCALE`.
+    """
+
+    symbol: str
+    meaning: str
+    value: Uncertain | float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """How a number came about: formula, values put in, source."""
+
+    formula: str
+    terms: tuple[Term, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number of a build, in the core's SI unit, with its working."""
+
+    name: str
+    value: Uncertain
+    working: Working
+
+    @property
+    def published(self) -> tuple[float, float]:
+        """Value and standard uncertainty in the unit of the catalogue."""
+        scale = SCALE[CATALOGUE[self.name].unit]
+        return self.value.value / scale, self.value.u / scale

@@ -1,0 +1,69 @@
+"""How fast the plug sinks, and what an asked-for speed means for its weight."""
+
+from __future__ import annotations
+
+from wizard.certainty import Cause, Uncertain, apply, exact, measured
+from wizard.physics.drag import DRAG_SPREAD, net_mass_for_speed, terminal_speed
+from wizard.physics.validity import OutsideValidity
+from wizard.physics.water import viscosity
+from wizard.plug.drawing import drawn_body
+from wizard.plug.numbers import Number, Term, Working
+from wizard.plug.record import Build
+from wizard.plug.waters import Water
+
+SOURCE = (
+    "Haider and Levenspiel (1989), Powder Technology 58, general form; "
+    "viscosity: Sharqawy and others (2010)"
+)
+
+
+def drag_doubt() -> Uncertain:
+    """Relative doubt of a speed from the drag correlation: 0 with its spread [1]."""
+    return measured(0.0, DRAG_SPREAD, Cause("drag of a plug", "correlation"))
+
+
+def predicted_sink_rate(
+    build: Build, net: Uncertain, outside: Uncertain, water: Water
+) -> Number | None:
+    """Terminal speed of sinking [m/s]; None without a drawn shape or outside validity."""
+    body = drawn_body(build)
+    if body is None or net.value <= 0:
+        return None
+    mu = viscosity(water.temperature, water.salinity)
+
+    def speed(N: float, V: float) -> float:
+        return terminal_speed(N, V, body.area, water.density, mu)
+
+    try:
+        value = apply(speed, net, outside) * (1.0 + drag_doubt())
+    except OutsideValidity:
+        return None
+    working = Working(
+        "N g = 1/2 rho_w v2 CD pi d2 / 4, d of the sphere of equal volume",
+        (
+            Term("N", "net in water", net, "g"),
+            Term("V", "outside volume", outside, "mL"),
+            Term("A", "drawn skin", body.area, "cm2"),
+        ),
+        SOURCE,
+    )
+    return Number("sink_rate", value, working)
+
+
+def margin_for_speed(
+    build: Build, water: Water, outside: Uncertain, speed: float
+) -> Uncertain | None:
+    """The margin s that gives a speed of sinking [1]; None without a drawn shape."""
+    body = drawn_body(build)
+    if body is None:
+        return None
+    mu = viscosity(water.temperature, water.salinity)
+
+    def margin(V: float) -> float:
+        N = net_mass_for_speed(speed, V, body.area, water.density, mu)
+        return N / (water.buoyant * V)
+
+    try:
+        return apply(margin, outside) * (exact(1.0) - 2.0 * drag_doubt())
+    except OutsideValidity:
+        return None

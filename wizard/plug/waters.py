@@ -1,0 +1,112 @@
+"""The waters of a build: where it is fished, under the scale, in the tank."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wizard.physics.water import OutsideValidity, buoyant_density, seawater_density
+from wizard.plug.findings import Finding
+from wizard.plug.paths import Path
+from wizard.plug.record import Build, Sample, Trial, Weighing
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """Some water at one atmosphere.
+
+    Attributes:
+        temperature: [degC].
+        salinity: practical.
+        density: rho_w [kg/m3].
+    """
+
+    temperature: float
+    salinity: float
+    density: float
+
+    @property
+    def buoyant(self) -> float:
+        """What stands in every balance of scale readings: rho_w - rho_a [kg/m3]."""
+        return buoyant_density(self.density)
+
+
+def _water(
+    temperature: float, salinity: float, path: Path
+) -> tuple[Water | None, tuple[Finding, ...]]:
+    try:
+        return Water(temperature, salinity, seawater_density(temperature, salinity)), ()
+    except OutsideValidity as error:
+        finding = Finding(
+            "warning",
+            path,
+            f"The equation of state of water does not reach here: {error}.",
+            "Its density, and all that needs it, is left out.",
+        )
+        return None, (finding,)
+
+
+def fishing_water(build: Build) -> tuple[Water | None, tuple[Finding, ...]]:
+    """The fishing water; None while it is not answered or out of range."""
+    at = build.water
+    if at.temperature is None or at.salinity is None:
+        return None, ()
+    return _water(at.temperature.value, at.salinity.value, ("water",))
+
+
+def water_under_scale(
+    build: Build, at: Sample | Weighing, path: Path
+) -> tuple[Water | None, tuple[Finding, ...]]:
+    """The water of a dunk: the fishing water unless said otherwise.
+
+    A temperature or salinity of its own makes it another water, fresh unless
+    its salinity is given.
+    """
+    fishing = build.water
+    if at.temperature is None and at.salinity is None:
+        water, findings = fishing_water(build)
+        if water is not None and water.salinity > 0:
+            said = Finding(
+                "warning",
+                path,
+                f"The dunk is taken as made in the fishing water (S = {water.salinity:g}).",
+                "If it was tap water, give its temperature.",
+            )
+            return water, (*findings, said)
+        return water, findings
+    if at.temperature is not None:
+        temperature = at.temperature.value
+    elif fishing.temperature is not None:
+        temperature = fishing.temperature.value
+    else:
+        return None, ()
+    return _water(temperature, at.salinity.value if at.salinity else 0.0, path)
+
+
+def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tuple[Finding, ...]]:
+    """The water of a trial; what is not said is as in the fishing water."""
+    t = trial.temperature or build.water.temperature
+    if t is None:
+        return None, ()
+    if trial.salt is not None and trial.salt.value > 0:
+        from wizard.physics.brine import salt_brine_density
+
+        try:
+            density = salt_brine_density(t.value, trial.salt.value)
+        except OutsideValidity as error:
+            return None, (Finding("warning", path, f"No density is known: {error}.", ""),)
+        return Water(t.value, trial.salt.value, density), ()
+    if trial.salt is not None:
+        return _water(t.value, 0.0, path)
+    s = trial.salinity or build.water.salinity
+    if s is None:
+        return None, ()
+    water, findings = _water(t.value, s.value, path)
+    if trial.temperature and trial.salinity is None and s.value > 0:
+        said = Finding(
+            "warning",
+            path,
+            f"The tank is taken as salt as the fishing water (S = {s.value:g}).",
+            "If it was not, give its salinity or salt.",
+        )
+        return water, (*findings, said)
+    return water, findings

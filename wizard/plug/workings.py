@@ -1,0 +1,240 @@
+"""How each number is worked out: formula, the values put in, source.
+
+One function a number, beside each other so that they can be read as a page.
+"""
+
+from __future__ import annotations
+
+from wizard.certainty import Uncertain
+from wizard.physics.parts import Part
+from wizard.plug.numbers import Term, Working
+from wizard.plug.record import Build
+from wizard.plug.waters import Water
+from wizard.plug.wood import WoodTest
+
+ARCHIMEDES = "Archimedes; scale readings in air, so rho = rho_w - rho_a with rho_a = 0.0012 g/mL"
+BALANCE = "balance of masses, linear in m_L"
+
+
+def _rho(water: Water) -> Term:
+    return Term("rho", "water less air", water.buoyant, "g/mL")
+
+
+def water_density(water: Water) -> Working:
+    """Density of the fishing water."""
+    return Working(
+        f"rho_w = EOS-80({water.temperature:.4g} degC, S = {water.salinity:g})",
+        (),
+        "Millero and Poisson (1981), International one-atmosphere equation of state of seawater",
+    )
+
+
+def wood_density(build: Build, wood: WoodTest) -> Working:
+    """Density of the wood."""
+    if wood.basis == "blank":
+        return Working(
+            "rho_wood = m / (L W T) of the squared blank", (), "mass over volume of a squared block"
+        )
+    terms = tuple(
+        Term(f"rho_{i}", _method(build, i), sample.density, "g/mL")
+        for i, sample in enumerate(wood.samples, start=1)
+    )
+    formula = "rho_wood = mean of the samples" if len(terms) > 1 else "rho_wood = rho_1"
+    return Working(
+        formula,
+        terms,
+        "JCGM 100:2008, 4.2.3, G.3: scatter as t(68.27 %, n - 1) s / sqrt(n), with the instruments",
+    )
+
+
+def _method(build: Build, number: int) -> str:
+    formulas = {
+        "block": "m / (L W T)",
+        "cylinder": "m / (pi d2 L / 4)",
+        "dunk": "m rho / gain",
+        "known": "carried over",
+    }
+    methods = [s.method for s in build.density.sample if s.method]
+    method = methods[min(number, len(methods)) - 1] if methods else "block"
+    return f"sample {number}, {method}: {formulas[method]}"
+
+
+def body_volume(mass: Uncertain, wood: Uncertain) -> Working:
+    """Volume of the bare body."""
+    return Working(
+        "V_b = m_b / rho_wood",
+        (
+            Term("m_b", "body as weighed", mass, "g"),
+            Term("rho_wood", "density test", wood, "g/mL"),
+        ),
+        "mass over density; the air's push is in both readings and cancels",
+    )
+
+
+def _drawing(build: Build) -> str:
+    return (
+        f"{len(build.shape.station)} stations"
+        if build.shape.station
+        else f"form “{build.shape.form}”"
+    )
+
+
+def shape_volume(build: Build) -> Working:
+    """Volume of the drawn shape."""
+    return Working(
+        f"V = integral of the section area along x ({_drawing(build)})",
+        (),
+        "PCHIP stations (Fritsch and Butland 1984), superellipse halves, Gauss-Legendre quadrature",
+    )
+
+
+def shape_area(build: Build) -> Working:
+    """Skin of the drawn shape."""
+    return Working(
+        f"A = integral of the skin, flat ends included ({_drawing(build)})",
+        (),
+        "surface integral over the stations' sections",
+    )
+
+
+def neutral_mass(water: Water, outside: Uncertain) -> Working:
+    """Weight at which the plug hangs."""
+    return Working(
+        "M_neutral = rho V",
+        (_rho(water), Term("V", "outside volume of all parts", outside, "mL")),
+        ARCHIMEDES,
+    )
+
+
+def target_mass(margin: Uncertain, neutral: Uncertain) -> Working:
+    """Weight that the aim asks for."""
+    return Working(
+        "M = (1 + s) rho V",
+        (
+            Term("s", "margin of the aim", margin, "1"),
+            Term("rho V", "neutral weight", neutral, "g"),
+        ),
+        "definition of the margin",
+    )
+
+
+def hardware_mass(build: Build) -> Working:
+    """All hardware."""
+    terms = tuple(
+        Term(f"{item.count} x", item.name or "hardware", item.mass.value, "g")
+        for item in build.hardware or ()
+        if item.mass
+    )
+    return Working("m_hardware = sum of count x mass", terms, "sum")
+
+
+def bench_ballast(
+    body: Uncertain, wood: Uncertain, margin: Uncertain, hardware: Uncertain
+) -> Working:
+    """The bench sum."""
+    return Working(
+        "m_L = V_b (1 + s) x 1 g/mL - m_b - m_hardware",
+        (
+            Term("V_b", "body volume", body / wood, "mL"),
+            Term("s", "margin of the aim", margin, "1"),
+            Term("m_b", "body as weighed", body, "g"),
+            Term("m_hardware", "all hardware", hardware, "g"),
+        ),
+        "common practice, no source",
+    )
+
+
+def _balance(target: Uncertain, others: Uncertain, wood: Uncertain, metal: float) -> list[Term]:
+    return [
+        Term("M", "weight that the aim asks for", target, "g"),
+        Term("m_others", "body, hardware, coats", others, "g"),
+        Term("rho_wood", "density test", wood, "g/mL"),
+        Term("rho_L", "ballast metal", metal, "g/mL"),
+    ]
+
+
+def ballast(
+    target: Uncertain,
+    others: Uncertain,
+    wood: Uncertain,
+    metal: float,
+    filler: float,
+    ratio: float,
+) -> Working:
+    """The full answer while the holes are not laid out."""
+    terms = _balance(target, others, wood, metal)
+    if ratio == 1.0:
+        return Working("m_L = (M - m_others) / (1 - rho_wood / rho_L)", tuple(terms), BALANCE)
+    terms.append(Term("q", "hole volume per ballast volume", ratio, "1"))
+    terms.append(Term("rho_fill", "backfill", filler, "g/mL"))
+    return Working(
+        "m_L = (M - m_others) / [1 - q rho_wood / rho_L + (q - 1) rho_fill / rho_L]",
+        tuple(terms),
+        BALANCE,
+    )
+
+
+def ballast_in_holes(
+    target: Uncertain,
+    others: Uncertain,
+    wood: Uncertain,
+    metal: float,
+    filler: float,
+    holes: float,
+) -> Working:
+    """The full answer once the holes are laid out."""
+    terms = _balance(target, others, wood, metal)
+    terms.append(Term("V_h", "ballast holes", holes, "mL"))
+    terms.append(Term("rho_fill", "backfill", filler, "g/mL"))
+    return Working(
+        "m_L = (M - m_others + rho_wood V_h - rho_fill V_h) / (1 - rho_fill / rho_L)",
+        tuple(terms),
+        BALANCE,
+    )
+
+
+def finished_mass(parts: tuple[Part, ...]) -> Working:
+    """Weight of the finished plug."""
+    terms = tuple(Term("m", p.name, p.mass, "g") for p in parts if p.mass is not None)
+    return Working("M = sum of the masses of all parts", terms, "sum over the list of parts")
+
+
+def displaced_volume(parts: tuple[Part, ...]) -> Working:
+    """Water pushed aside."""
+    terms = tuple(
+        Term("V", p.name, p.volume, "mL")
+        for p in parts
+        if p.volume is not None and p.volume.value != 0
+    )
+    return Working("V = sum of the outside volumes", terms, "sum over the list of parts")
+
+
+def net_in_water(M: Uncertain, water: Water, V: Uncertain) -> Working:
+    """Weight left in the water."""
+    return Working(
+        "N = M - rho V",
+        (
+            Term("M", "finished weight", M, "g"),
+            _rho(water),
+            Term("V", "outside volume", V, "mL"),
+        ),
+        ARCHIMEDES,
+    )
+
+
+def chance_sinks(N: Uncertain) -> Working:
+    """Chance that it sinks."""
+    return Working(
+        "P = Phi(N / u(N))",
+        (Term("N", "net in water", N, "g"),),
+        "normal distribution; ballast and holes taken as given (JCGM 100:2008, 6.2)",
+    )
+
+
+def chance_hangs(N: Uncertain, band: float) -> Working:
+    """Chance that a suspender stays within its band."""
+    return Working(
+        "P = Phi((b - N) / u(N)) - Phi((-b - N) / u(N))",
+        (Term("N", "net in water", N, "g"), Term("b", "tolerance of the weight", band, "g")),
+        "normal distribution; ballast and holes taken as given (JCGM 100:2008, 6.2)",
+    )

@@ -1,0 +1,107 @@
+"""A build as plain lines: every number, what it waits for, what to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from wizard.plug.derive import Derived
+from wizard.plug.findings import Finding
+from wizard.plug.numbers import CATALOGUE
+from wizard.plug.record import STEPS, Build
+from wizard.quantity.showing import literal
+from wizard.report.showing import amount, number
+from wizard.report.working import doubts
+from wizard.report.working import lines as working_lines
+
+WIDTH = 78
+
+
+def review(build: Build, derived: Derived, odd: Sequence[Finding], *, working: bool = False) -> str:
+    """The whole review as text of lines up to `WIDTH` where words allow."""
+    return "\n".join(_lines(build, derived, odd, working)) + "\n"
+
+
+def _lines(build: Build, derived: Derived, odd: Sequence[Finding], working: bool) -> Iterator[str]:
+    heading = build.build
+    yield literal(heading.name or "a build without a name")
+    yield f"step: {heading.step or STEPS[0]}"
+    yield from _aim(build)
+    yield ""
+    yield "Numbers (± is one standard uncertainty, k = 1)"
+    yield from number_lines(build, derived)
+    yield from _parts(build, derived)
+    yield from _bench(build, derived)
+    yield from _doubt(build, derived)
+    if working:
+        yield ""
+        yield "Working"
+        for entry in derived.numbers.values():
+            yield from (f"  {line}" for line in working_lines(entry, heading.units))
+    yield from _findings(derived, odd)
+
+
+def _aim(build: Build) -> Iterator[str]:
+    aim = build.aim
+    if aim.behaviour is None:
+        yield "aim: not answered"
+        return
+    asked = [
+        f"{key.replace('_', ' ')} {literal(value.text)}"
+        for key in ("margin", "sink_rate", "freeboard_fraction", "tolerance")
+        if (value := getattr(aim, key)) is not None
+    ]
+    yield f"aim: {aim.behaviour}" + (f", {', '.join(asked)}" if asked else "")
+
+
+def number_lines(build: Build, derived: Derived) -> Iterator[str]:
+    """Each number of the catalogue, or that it is not known yet."""
+    for name, entry in CATALOGUE.items():
+        found = derived.numbers.get(name)
+        shown = number(found, build.build.units) if found else "-"
+        yield f"  {entry.meaning:<46} {shown}"
+
+
+def _parts(build: Build, derived: Derived) -> Iterator[str]:
+    chosen = build.build.units
+    yield ""
+    yield f"Weight account  {'part':<28} {'mass':>18} {'outside volume':>22}"
+    for part in derived.parts:
+        mass = "-" if part.mass is None else amount(part.mass, "g", chosen)
+        volume = "-" if part.volume is None else amount(part.volume, "mL", chosen)
+        yield f"  {literal(part.name, 40):<42} {mass:>18} {volume:>22}"
+
+
+def _bench(build: Build, derived: Derived) -> Iterator[str]:
+    bench = derived.numbers.get("bench_ballast")
+    if not derived.differences or bench is None:
+        return
+    chosen = build.build.units
+    yield ""
+    yield "From the bench sum to the full answer"
+    yield f"  {'the bench sum (common practice)':<46} {number(bench, chosen)}"
+    for line in derived.differences:
+        sign = "+" if line.mass.value >= 0 else "-"
+        size = line.mass if line.mass.value >= 0 else -line.mass
+        yield f"  {sign} {line.why:<44} {amount(size.value, 'g', chosen)}"
+    yield f"  {'= ballast, the full answer':<46} {number(derived.numbers['ballast_mass'], chosen)}"
+
+
+def _doubt(build: Build, derived: Derived) -> Iterator[str]:
+    net = derived.numbers.get("net_in_water") or derived.numbers.get("ballast_mass")
+    if net is None:
+        return
+    found = doubts(net, build.build.units)
+    if found:
+        yield ""
+        yield f"What makes {CATALOGUE[net.name].meaning} uncertain, largest first"
+        yield from (f"  {literal(line, 160)}" for line in found)
+
+
+def _findings(derived: Derived, odd: Sequence[Finding]) -> Iterator[str]:
+    warnings = (*odd, *derived.warnings)
+    notes = tuple(f for f in derived.findings if f.level == "note")
+    for title, rows in (("Look at these", warnings), ("Notes", notes)):
+        if rows:
+            yield ""
+            yield title
+            yield from (f"  {f.step}: {literal(f.text, 400)}" for f in rows)
