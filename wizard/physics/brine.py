@@ -6,7 +6,7 @@ S = 35, so one mixes for density and checks it with a weighed bottle. Salt is
 counted in g per kg of the *water* it goes into, as it is weighed at the tank.
 
 Viscosity of a brine: that of sea water of the same density is 2 % too high (the
-model of Laliberte 2007), which moves a sink rate by about 0.1 %.
+model of Laliberte 2007), which moves a sink rate by less than 0.1 %.
 
 Sources:
     Laliberte and Cooper (2004), Model for calculating the density of aqueous
