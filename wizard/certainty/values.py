@@ -132,18 +132,34 @@ def apply(function: Callable[..., float], *arguments: Uncertain | float) -> Unce
     """A plain function of numbers, with the doubt of its arguments carried along.
 
     The derivatives are central differences over plus and minus one standard
-    uncertainty, as JCGM 100:2008, 5.1.3 note 2 allows.
+    uncertainty, as JCGM 100:2008, 5.1.3 note 2 allows; one-sided where the
+    function is not defined on the other side.
+
+    Raises:
+        ValueError: the function is not defined at the best estimates.
     """
     at = [a.value if isinstance(a, Uncertain) else float(a) for a in arguments]
-    result: Any = _constant(function(*at))
+    middle = function(*at)
+    result: Any = _constant(middle)
     for i, argument in enumerate(arguments):
         u = argument.u if isinstance(argument, Uncertain) else 0.0
         if u > 0:
-            up, down = list(at), list(at)
-            up[i], down[i] = at[i] + u, at[i] - u
-            slope = (function(*up) - function(*down)) / (2 * u)
-            result = result + slope * (_bare(argument) - at[i])
+            result = result + _slope(function, at, i, u, middle) * (_bare(argument) - at[i])
     return Uncertain(result)
+
+
+def _slope(
+    function: Callable[..., float], at: list[float], i: int, u: float, middle: float
+) -> float:
+    """Difference quotient in the i-th argument over the sides that exist."""
+    ends = []
+    for shift in (u, -u):
+        try:
+            ends.append((shift, function(*at[:i], at[i] + shift, *at[i + 1 :])))
+        except ValueError:
+            ends.append((0.0, middle))
+    (high, above), (low, below) = ends
+    return (above - below) / (high - low) if high > low else 0.0
 
 
 def chance_above(value: Uncertain, threshold: float = 0.0) -> float | None:

@@ -59,8 +59,10 @@ def _stations(shape: Shape) -> tuple[Station, ...]:
         return tuple(Station(*(getattr(s, name).value for name in _NAMES)) for s in shape.station)
     from wizard.physics.forms import stations
 
-    assert shape.form and shape.length
-    assert shape.height and shape.thickness
+    assert shape.form is not None
+    assert shape.length is not None
+    assert shape.height is not None
+    assert shape.thickness is not None
     chosen = {
         name: value.value
         for name in ("widest_at", "nose", "tail", "face")

@@ -104,4 +104,4 @@ def _findings(derived: Derived, odd: Sequence[Finding]) -> Iterator[str]:
         if rows:
             yield ""
             yield title
-            yield from (f"  {f.step}: {literal(f.text, 400)}" for f in rows)
+            yield from (f"  {literal(f.text, 400)}" for f in rows)

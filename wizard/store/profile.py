@@ -18,6 +18,7 @@ from typing import Any
 from wizard.plug.checks import impossible
 from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
+from wizard.plug.limits import out_of_range
 from wizard.plug.paths import Path, words
 from wizard.plug.record import Build
 from wizard.quantity import units
@@ -226,22 +227,6 @@ def _listed(choices: tuple[str, ...]) -> str:
 
 def _example(spec: Spec) -> str:
     return f"a number with its unit, like {EXAMPLE[spec.kind].split(' or ')[0]}"
-
-
-def out_of_range(spec: Spec, quantity: Quantity) -> tuple[str, str] | None:
-    """Why a quantity is impossible at this answer, and what was expected; None if it isn't."""
-    if spec.above is not None and quantity.value <= spec.above:
-        return f"{quantity.text} is impossible here.", "Expected more than zero."
-    if not spec.negative and quantity.kind != "temperature" and quantity.value < 0:
-        return f"{quantity.text} is impossible here.", "Expected zero or more."
-    if spec.at_most is not None and quantity.value > spec.at_most * (1 + 1e-12):
-        limit = spec.at_most
-        if quantity.unit:
-            shown = f"{units.from_core(limit, quantity.unit):.4g} {quantity.unit}"
-        else:
-            shown = f"{limit:g}"
-        return f"{quantity.text} is impossible here.", f"Expected {shown} at most."
-    return None
 
 
 def _nonfinite(value: Any, path: Path) -> Path | None:

@@ -1,0 +1,133 @@
+"""From what was typed to a changed build, or a refusal in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from wizard.plug.checks import AIMS, impossible
+from wizard.plug.fields import specs
+from wizard.plug.limits import out_of_range
+from wizard.plug.paths import Path, get, parse, put, without_row
+from wizard.plug.record import Build
+from wizard.quantity.reading import Quantity, Refusal, read
+from wizard.steps.prompts import Group, Question
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """An answer that can't be taken.
+
+    Attributes:
+        wrong: what is wrong.
+        remedy: what to type instead.
+        choices: readings to choose from, where the text has several.
+    """
+
+    wrong: str
+    remedy: str
+    choices: tuple[str, ...] = ()
+
+
+def default_unit(build: Build, question: Question) -> str:
+    """The unit that a bare number gets: that of the answer, else the maker's, else the prompt's."""
+    if isinstance(question.answer, Quantity) and question.answer.unit:
+        return question.answer.unit
+    return build.build.units.get(question.spec.kind, question.prompt.unit)
+
+
+def understood(build: Build, question: Question, text: str) -> Any:
+    """What a text means at a question: a value of the record, or why it has none.
+
+    Returns:
+        None for an empty text at an optional question, an `Unclear` for what
+        can't be taken, else the value.
+    """
+    spec = question.spec
+    if not text.strip():
+        return None if question.prompt.optional else Unclear("Nothing is typed yet.", "")
+    if spec.form == "quantity":
+        return _quantity(build, question, text)
+    if spec.form == "whole":
+        return _whole(text)
+    if spec.form == "choice":
+        return _choice(spec.choices, text)
+    return text.strip()
+
+
+def _quantity(build: Build, question: Question, text: str) -> Quantity | Unclear:
+    spec = question.spec
+    unit = default_unit(build, question) or None
+    found = read(text, spec.kind, unit, negative=spec.negative)
+    if isinstance(found, Refusal):
+        return Unclear(found.wrong, found.remedy, found.choices)
+    complaint = out_of_range(spec, found)
+    return Unclear(*complaint) if complaint else found
+
+
+def _whole(text: str) -> int | Unclear:
+    if text.strip().isascii() and text.strip().isdigit() and 0 < int(text.strip()[:7]) < 10**6:
+        return int(text)
+    return Unclear(f"“{text.strip()[:20]}” is no count.", "Type a whole number from 1 up.")
+
+
+def _choice(choices: tuple[str, ...], text: str) -> str | Unclear:
+    word = text.strip().casefold()
+    if word.isdigit() and 1 <= int(word[:3]) <= len(choices):
+        return choices[int(word) - 1]
+    begins = [c for c in choices if c.startswith(word)]
+    if len(begins) == 1:
+        return begins[0]
+    return Unclear(f"“{text.strip()[:20]}” is not one of them.", f"Type {', '.join(choices)}.")
+
+
+def answer(build: Build, question: Question, text: str) -> Build | Unclear:
+    """The build with a typed answer in it, unless that is unclear or impossible."""
+    value = understood(build, question, text)
+    if isinstance(value, Unclear):
+        return value
+    if value is None and question.spec.form == "whole":
+        value = 1
+    changed = put(build, question.path, value)
+    if question.path == ("aim", "behaviour"):
+        changed = _fitting_aim(changed)
+    before = {(f.path, f.wrong) for f in impossible(build)}
+    for finding in impossible(changed):
+        if (finding.path, finding.wrong) not in before:
+            return Unclear(finding.wrong, finding.remedy)
+    return changed
+
+
+def _fitting_aim(build: Build) -> Build:
+    """The build without aims that its behaviour can't have."""
+    fitting = {"floats": {"margin", "freeboard_fraction"}, "sinks": {"margin", "sink_rate"}}
+    kept = fitting.get(build.aim.behaviour or "", set())
+    for key in AIMS:
+        if key not in kept:
+            build = put(build, ("aim", key), None)
+    return build
+
+
+def with_row(build: Build, group: Group) -> Build:
+    """The build with one more row in a group."""
+    path: Path = parse(group.key)
+    held = get(build, path) or ()
+    cls = _row_class(path)
+    return put(build, path, (*held, replace(cls(), **dict(group.start))))
+
+
+def _row_class(path: Path) -> Any:
+    cls: Any = Build
+    for part in path:
+        cls = specs(cls)[str(part)].table
+    return cls
+
+
+def with_none(build: Build, group: Group) -> Build:
+    """The build that says there are none of a group."""
+    return put(build, parse(group.key), ())
+
+
+def less_row(build: Build, group: Group, row: int) -> Build:
+    """The build without one row of a group."""
+    return without_row(build, (*parse(group.key), row))

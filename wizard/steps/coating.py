@@ -1,0 +1,66 @@
+"""Coating schedule: each coat's film, or its mass once weighed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from wizard.plug.record import Build
+from wizard.steps.prompts import Group, Prompt, Step
+
+
+def _not_weighed(build: Build, row: Any) -> bool:
+    return row is None or row.mass is None
+
+
+COATS = Group(
+    "coat",
+    one="coat",
+    none="no coats at all",
+    prompts=(
+        Prompt("name", "What it is", "clear sealer, primer, paint, epoxy topcoat, ..."),
+        Prompt(
+            "thickness",
+            "Dry film",
+            "Its mass is predicted from the skin of the drawn shape.",
+            "0.01 mm a pass of airbrush paint, 0.1 to 0.2 mm a brushed epoxy (from memory).",
+            unit="mm",
+            optional=True,
+            when=_not_weighed,
+        ),
+        Prompt(
+            "mass",
+            "or weighed: what it added",
+            "Weigh the plug before and after; it replaces the prediction.",
+            unit="g",
+            optional=True,
+        ),
+        Prompt(
+            "density",
+            "Density of the dry film",
+            "Clear coats 1.05 to 1.2, paint to 1.5, primer to 1.8 g/mL (from memory).",
+            unit="g/mL",
+            optional=True,
+        ),
+        Prompt(
+            "outside",
+            "Fraction that stays on the surface",
+            "Less than 1 for a sealer that soaks in.",
+            optional=True,
+            offer="1",
+        ),
+    ),
+)
+
+STEP = Step(
+    id="coating",
+    title="Coating schedule",
+    phase="finish",
+    hands=(
+        "Round every edge and wipe off the dust before the first coat.",
+        "Seal, let it cure, scuff; paint; then the clear coats, each within its recoat window.",
+        "Weigh the plug after each coat, on the same scale.",
+        "Full cure before water; hang the hooks last.",
+    ),
+    items=(COATS,),
+    shows=("neutral_mass", "ballast_mass", "finished_mass", "net_in_water"),
+)

@@ -1,0 +1,56 @@
+"""Hardware deduction: what hangs on the plug weighs, and pushes water aside."""
+
+from __future__ import annotations
+
+from wizard.steps.prompts import Group, Prompt, Step
+
+HARDWARE = Group(
+    "hardware",
+    one="piece of hardware",
+    none="no hardware at all",
+    prompts=(
+        Prompt("name", "What it is", "treble hook, split ring, screw eye, through-wire, lip, ..."),
+        Prompt("count", "How many", "Of the same kind at the same place.", optional=True),
+        Prompt("mass", "Mass of one", "Weigh ten and divide: makers differ twofold.", unit="g"),
+        Prompt(
+            "density",
+            "Density of its material",
+            "Says how much water it pushes aside: steel 7.85, brass 8.5, glass 2.5 g/mL.",
+            unit="g/mL",
+            optional=True,
+        ),
+        Prompt(
+            "outside",
+            "Fraction of it outside the body",
+            "1 for hooks and rings; a shank in the wood counts as inside.",
+            optional=True,
+            offer="1",
+        ),
+        Prompt(
+            "x",
+            "Aft of the nose",
+            "Where it hangs: for a hook its hanger. Needed for how the plug lies.",
+            unit="mm",
+            optional=True,
+        ),
+        Prompt(
+            "z",
+            "Above the baseline",
+            "Below the belly is typed with a minus.",
+            unit="mm",
+            optional=True,
+        ),
+    ),
+)
+
+STEP = Step(
+    id="hardware",
+    title="Hardware deduction",
+    phase="ballast",
+    hands=(
+        "Lay out everything that will hang on the plug: hooks, rings, eyes, wire, swivels, lip.",
+        "Weigh each kind; cap the hook points while you handle them.",
+    ),
+    items=(HARDWARE,),
+    shows=("hardware_mass", "neutral_mass", "bench_ballast", "ballast_mass"),
+)

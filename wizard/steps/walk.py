@@ -1,0 +1,65 @@
+"""The walk: the steps in order, and where a build stands in it."""
+
+from __future__ import annotations
+
+from wizard.plug.paths import put
+from wizard.plug.record import Build, StepId
+from wizard.steps import (
+    ballast,
+    coating,
+    density,
+    hardware,
+    plan,
+    proof,
+    review,
+    shape,
+    stock,
+    weighing,
+)
+from wizard.steps.prompts import Phase, Step, is_done
+
+STEPS: tuple[Step, ...] = (
+    plan.STEP,
+    stock.STEP,
+    shape.STEP,
+    weighing.STEP,
+    density.STEP,
+    ballast.STEP,
+    hardware.STEP,
+    coating.STEP,
+    proof.STEP,
+    review.STEP,
+)
+PHASES: tuple[Phase, ...] = ("plan", "measure", "ballast", "finish")
+
+
+def step_named(name: StepId | str | None) -> Step:
+    """The step of that word; the first for none."""
+    return next((step for step in STEPS if step.id == name), STEPS[0])
+
+
+def position(step: Step) -> int:
+    """Place of a step in the walk, counted from one."""
+    return STEPS.index(step) + 1
+
+
+def after(step: Step) -> Step | None:
+    """The next step; None after the last."""
+    place = STEPS.index(step) + 1
+    return STEPS[place] if place < len(STEPS) else None
+
+
+def before(step: Step) -> Step | None:
+    """The step before; None before the first."""
+    place = STEPS.index(step)
+    return STEPS[place - 1] if place else None
+
+
+def at_step(build: Build, step: Step) -> Build:
+    """The build, resumed at a step next time."""
+    return put(build, ("build", "step"), step.id)
+
+
+def done_steps(build: Build) -> tuple[StepId, ...]:
+    """The steps that have all they need."""
+    return tuple(step.id for step in STEPS if is_done(build, step))
