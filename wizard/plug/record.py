@@ -61,7 +61,7 @@ _BODY = (5 * MM, 600 * MM)
 _SIDE = (3 * MM, 150 * MM)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Heading:
     """What the build is called and how its maker writes numbers."""
 
@@ -73,7 +73,7 @@ class Heading:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Water:
     """The water that the plug will be fished in."""
 
@@ -82,7 +82,7 @@ class Water:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Aim:
     """What the plug is asked to do."""
 
@@ -95,7 +95,7 @@ class Aim:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stock:
     """The board, or the squared blank cut from it."""
 
@@ -107,7 +107,7 @@ class Stock:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Station:
     """Caliper readings across the body at one place along it."""
 
@@ -118,7 +118,7 @@ class Station:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fullness:
     """How full the sections are."""
 
@@ -129,7 +129,7 @@ class Fullness:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Place:
     """A marked point on the body."""
 
@@ -138,7 +138,7 @@ class Place:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shape:
     """The drawn shape: a named form with proportions, or stations."""
 
@@ -157,7 +157,7 @@ class Shape:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Weighing:
     """The bare body on the scale."""
 
@@ -170,7 +170,7 @@ class Weighing:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sample:
     """One piece of the same wood, measured and weighed."""
 
@@ -188,7 +188,7 @@ class Sample:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DensityTest:
     """The wood's density: instruments and samples."""
 
@@ -203,7 +203,7 @@ class DensityTest:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Hole:
     """A drilled hole for ballast."""
 
@@ -217,7 +217,7 @@ class Hole:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
     """Pieces of ballast of one size."""
 
@@ -231,7 +231,7 @@ class Piece:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ballast:
     """The weight to go in, and what fills the holes around it."""
 
@@ -245,7 +245,7 @@ class Ballast:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Hardware:
     """Hooks, rings, eyes, wire, lip: so many of one kind in one place."""
 
@@ -261,7 +261,7 @@ class Hardware:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Coat:
     """One coat, predicted by its film or weighed."""
 
@@ -274,7 +274,7 @@ class Coat:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Trial:
     """A proof in the tank."""
 
@@ -292,7 +292,7 @@ class Trial:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlugWeighing:
     """The whole plug on the scale at some stage."""
 
@@ -303,7 +303,7 @@ class PlugWeighing:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shown:
     """The numbers as the maker was shown them when the build was finished."""
 
@@ -313,7 +313,7 @@ class Shown:
     other: Other = other()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Build:
     """One plug, as far as its maker has answered."""
 
