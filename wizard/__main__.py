@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
-from pathlib import Path
-from typing import NoReturn
+from collections.abc import Mapping
+from importlib import import_module
+from io import TextIOWrapper
 
 from wizard import __version__
+from wizard.commands.arguments import Parser, parser
+
+COMMANDS: Mapping[str, str] = {
+    "review": "wizard.commands.review",
+}
+"""Commands by name, each a module with `run(arguments) -> exit status`."""
 
 EXAMPLES = """\
-examples:
   plugwright                                  open the app on your builds
   plugwright my-plug.toml                     open one build, or begin it
   plugwright review my-plug.toml              every number of a build
@@ -19,82 +24,40 @@ examples:
   plugwright review my-plug.toml --working    with formulas, values and sources
 """
 
-COMMANDS = ("review",)
+
+def _app_parser() -> Parser:
+    asked = parser("", "Make a fishing plug float, hang or sink as meant.", EXAMPLES)
+    asked.add_argument("profile", nargs="?", help="a build to open, or to begin there")
+    asked.add_argument("--folder", help="where builds live, instead of the usual place")
+    asked.add_argument("--version", action="version", version=f"plugwright {__version__}")
+    return asked
 
 
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong in one line and what to try, with exit status 2."""
+def _app(arguments: list[str]) -> int:
+    asked = _app_parser().parse_args(arguments)
+    from wizard.app.start import run
 
-    def error(self, message: str) -> NoReturn:
-        from wizard.quantity.showing import literal
-
-        sys.stderr.write(f"plugwright: {literal(message)}. Try: plugwright --help\n")
-        raise SystemExit(2)
+    return run(asked.profile, asked.folder)
 
 
-def _app_parser() -> _Parser:
-    parser = _Parser(
-        prog="plugwright",
-        description="Make a fishing plug float, hang or sink as meant.",
-        epilog=EXAMPLES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("profile", nargs="?", help="a build to open, or to begin there")
-    parser.add_argument("--folder", help="where builds live, instead of the usual place")
-    parser.add_argument("--version", action="version", version=f"plugwright {__version__}")
-    return parser
-
-
-def _review_parser() -> _Parser:
-    parser = _Parser(
-        prog="plugwright review",
-        description="Print every number of a build at any stage.",
-        epilog="example:\n  plugwright review my-plug.toml --json\n",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("profile", help="the profile to read")
-    parser.add_argument("--json", action="store_true", help="one JSON object, for programs")
-    parser.add_argument("--working", action="store_true", help="show how each number came about")
-    return parser
-
-
-def review(arguments: list[str]) -> int:
-    """Print the review of a profile; returns the exit status."""
-    asked = _review_parser().parse_args(arguments)
-    from wizard.store.opening import Unreadable, open_profile
-
-    try:
-        opened = open_profile(Path(asked.profile))
-    except Unreadable as error:
-        sys.stderr.write(f"plugwright: {error}\n")
-        return 2
-    from wizard.plug.derive import derive
-
-    derived = derive(opened.build)
-    if asked.json:
-        from wizard.report.machine import document
-
-        print(document(asked.profile, opened.build, derived, opened.odd))
-    else:
-        from wizard.report.text import review as as_text
-
-        sys.stdout.write(as_text(opened.build, derived, opened.odd, working=asked.working))
-    return 0
+def _run(arguments: list[str]) -> int:
+    if arguments and arguments[0] in COMMANDS:
+        if isinstance(sys.stdout, TextIOWrapper):  # a sign the terminal lacks must not stop it
+            sys.stdout.reconfigure(errors="replace")
+        status: int = import_module(COMMANDS[arguments[0]]).run(arguments[1:])
+        return status
+    return _app(arguments)
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run the program; returns the exit status."""
-    given = sys.argv[1:] if arguments is None else arguments
     try:
-        if given[:1] == ["review"]:
-            return review(given[1:])
-        asked = _app_parser().parse_args(given)
-        from wizard.app.start import run
-
-        return run(asked.profile, asked.folder)
+        status = _run(sys.argv[1:] if arguments is None else arguments)
+        sys.stdout.flush()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
+    return status
 
 
 if __name__ == "__main__":
