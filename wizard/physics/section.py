@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Numbers = NDArray[np.float64]
+Powers = tuple[tuple[int, int], ...]
 
 _TERMS = 60
 _DEGREE = 14
@@ -44,13 +45,31 @@ class Half:
         n = self.exponent
         return np.asarray((1.0 - (self.kept * height) ** n) ** (1.0 / n))
 
-    def area_up_to(self, height: Numbers) -> Numbers:
-        """Area between the centre line and one side, from 0 up to a height fraction [b c]."""
-        return integral(self.exponent, 0, 1, self.kept * height) / self.kept
+    def up_to(self, height: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+        """One side from 0 up to a height fraction from 0 to 1.
 
-    def moment_up_to(self, height: Numbers) -> Numbers:
-        """First moment of that area about the widest level [b c2]."""
-        return integral(self.exponent, 1, 1, self.kept * height) / self.kept**2
+        Returns:
+            Its area [b c], first moment about the widest level [b c2], and the
+            half-breadth there [b].
+        """
+        full = height >= 1.0
+        area, moment = np.where(full, self.area, 0.0), np.where(full, self.moment, 0.0)
+        y = np.where(full, self._end, 1.0)
+        partly = (height > 0.0) & ~full
+        t = self.kept * height[partly]
+        if t.size:
+            y[partly] = (1.0 - t**self.exponent) ** (1.0 / self.exponent)
+            part = _ellipse(t, y[partly]) if self.exponent == 2.0 else self._part(t)
+            area[partly], moment[partly] = part[0] / self.kept, part[1] / self.kept**2
+        return area, moment, y
+
+    def _part(self, t: Numbers) -> list[Numbers]:
+        return integrals(self.exponent, ((0, 1), (1, 1)), t)
+
+    @cached_property
+    def _end(self) -> float:
+        """Half-breadth where the half ends: that of the flat back [b]."""
+        return float((1.0 - self.kept**self.exponent) ** (1.0 / self.exponent))
 
     @cached_property
     def area(self) -> float:
@@ -73,7 +92,8 @@ class Half:
         return self._whole(0, 3) / 3.0
 
     def _whole(self, height_power: int, breadth_power: int) -> float:
-        whole = integral(self.exponent, height_power, breadth_power, np.array(self.kept))
+        powers = ((height_power, breadth_power),)
+        (whole,) = integrals(self.exponent, powers, np.array(self.kept))
         return float(whole) / self.kept ** (height_power + 1)
 
     @cached_property
@@ -85,7 +105,7 @@ class Half:
         """
         n, kept = self.exponent, self.kept
         corner = 0.5 ** (1.0 / n)
-        end = (1.0 - kept**n) ** (1.0 / n)
+        end = self._end
         h, y, dh, dy = _outline(n, 0.0, min(kept, corner))
         pieces = [np.stack([h, y, dh, dy])]
         if kept > corner:
@@ -108,8 +128,7 @@ class Half:
         n = self.exponent
         turn = np.sin(np.linspace(0.0, np.pi / 4, count // 2 + 1)) * np.sqrt(2.0)
         u = 0.5 ** (1.0 / n) * turn
-        end = (1.0 - self.kept**n) ** (1.0 / n)
-        return np.concatenate([(1.0 - u**n) ** (1.0 / n), u, [end]])
+        return np.concatenate([(1.0 - u**n) ** (1.0 / n), u, [self._end]])
 
     def height_at(self, breadth: Numbers) -> Numbers:
         """Height fraction of the outline over a half-breadth from 0 to 1."""
@@ -117,64 +136,73 @@ class Half:
         return np.asarray(np.minimum((1.0 - breadth**n) ** (1.0 / n), self.kept) / self.kept)
 
 
-def integral(exponent: float, height_power: int, breadth_power: int, height: Numbers) -> Numbers:
-    """Integral of h^j y^p dh from 0 to a height, with y^n + h^n = 1.
+def integrals(exponent: float, powers: Powers, height: Numbers) -> list[Numbers]:
+    """Integrals of h^j y^p dh from 0 up to a height, with y^n + h^n = 1.
 
     Args:
         exponent: n >= 1.
-        height_power: j >= 0.
-        breadth_power: p >= 1.
+        powers: pairs j >= 0, p >= 1.
         height: upper limits, 0 to 1.
 
     The binomial series in q = h^n serves where q <= 1/2. Above, what is missing
-    from the whole is the same kind of integral seen from the other axis,
-    integral of h^j y^p dh from t to 1
-    = (p J(p-1, j+1; y(t)) - t^(j+1) y(t)^p) / (j+1), which again has q <= 1/2.
+    from the whole is the same kind of integral J seen from the other axis,
+
+        integral of h^j y^p dh from t to 1 = (p J(p-1, j+1; y(t)) - t^(j+1) y(t)^p) / (j+1),
+
+    which again has q <= 1/2.
 
     Source: incomplete beta function, NIST DLMF 8.17; the exchange of axes is
     Fubini's theorem.
     """
-    n, j, p = exponent, height_power, breadth_power
+    n = exponent
     q = height**n
-    low = q <= 0.5
     y = (1.0 - q) ** (1.0 / n)
-    below = _series(n, j, p, np.where(low, height, 0.0), np.minimum(q, 0.5))
-    if low.all():
-        return below
-    above = p * _series(n, p - 1, j + 1, y, np.minimum(1.0 - q, 0.5))
-    tail = (above - height ** (j + 1) * y**p) / (j + 1)
-    return np.where(low, below, _complete(n, j, p) - tail)
+    low = q <= 0.5
+    variable = 4.0 * np.minimum(q, 1.0 - q) - 1.0
+    powers_of_it = np.ones((_DEGREE + 1, variable.size))
+    powers_of_it[1:] = variable.ravel()
+    series = _polynomials(n, powers) @ np.multiply.accumulate(powers_of_it)
+    results = []
+    for k, (j, p) in enumerate(powers):
+        here, exchanged = series[2 * k : 2 * k + 2].reshape(2, *height.shape)
+        rise = height ** (j + 1)
+        tail = y**p * (p * exchanged - rise) / (j + 1)
+        results.append(np.where(low, rise * here, _complete(n, j, p) - tail))
+    return results
 
 
-def _series(n: float, j: int, p: int, t: Numbers, q: Numbers) -> Numbers:
-    variable = 4.0 * q - 1.0
-    result = np.zeros_like(variable)
-    for coefficient in _polynomial(n, j, p):
-        result *= variable
-        result += coefficient
-    return np.asarray(t ** (j + 1) * result)
+def _ellipse(t: Numbers, y: Numbers) -> tuple[Numbers, Numbers]:
+    """Area and first moment in closed form, for the exponent that most plugs have."""
+    return (t * y + np.arcsin(t)) / 2.0, (1.0 - y**3) / 3.0
 
 
 @cache
-def _polynomial(n: float, j: int, p: int) -> tuple[float, ...]:
-    """The series for q in [0, 1/2] as a polynomial in 4 q - 1, highest power first."""
+def _polynomials(n: float, powers: Powers) -> Numbers:
+    """Rows of coefficients in 4 q - 1, lowest power first: two series for each pair."""
+    return np.array(
+        [row for j, p in powers for row in (_polynomial(n, j, p), _polynomial(n, p - 1, j + 1))]
+    )
+
+
+@cache
+def _polynomial(n: float, j: int, p: int) -> Numbers:
+    """J(j, p; t) / t^(j+1) for q = t^n in [0, 1/2] as a polynomial in 4 q - 1."""
     k = np.arange(_TERMS)
     ratios = (k[:-1] - p / n) / (k[:-1] + 1.0)
     terms = np.concatenate([[1.0], np.cumprod(ratios)]) / (n * k + j + 1)
     chebyshev = np.polynomial.chebyshev
     at = chebyshev.chebpts1(_DEGREE + 1)
     sums = np.polynomial.polynomial.polyval((at + 1.0) / 4.0, terms)
-    economised = chebyshev.cheb2poly(chebyshev.chebfit(at, sums, _DEGREE))
-    return tuple(economised[::-1].tolist())
+    return np.asarray(chebyshev.cheb2poly(chebyshev.chebfit(at, sums, _DEGREE)))
 
 
 @cache
 def _complete(n: float, j: int, p: int) -> float:
-    corner = np.array(0.5 ** (1.0 / n))
-    half = np.array(0.5)
-    below = _series(n, j, p, corner, half)
-    above = p * _series(n, p - 1, j + 1, corner, half)
-    return float(below + (above - corner ** (j + 1 + p)) / (j + 1))
+    """The whole integral, split where h = y; 4 q - 1 is 1 there, so coefficients just add."""
+    corner = 0.5 ** (1.0 / n)
+    below = corner ** (j + 1) * _polynomial(n, j, p).sum()
+    above = corner**p * (p * _polynomial(n, p - 1, j + 1).sum() - corner ** (j + 1)) / (j + 1)
+    return float(below + above)
 
 
 def _outline(n: float, start: float, end: float) -> tuple[Numbers, Numbers, Numbers, Numbers]:

@@ -9,7 +9,6 @@ polynomials between two stations, so that Gauss-Legendre sums are exact.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -20,84 +19,22 @@ from numpy.typing import ArrayLike, NDArray
 
 from wizard.physics import skin
 from wizard.physics.curve import Curve, Numbers, highest, shape_preserving
-from wizard.physics.section import Half, gauss
+from wizard.physics.section import gauss
+from wizard.physics.stations import Section, ShapeError, Station, refuse_the_impossible
+
+__all__ = [
+    "Body",
+    "Centre",
+    "Cuts",
+    "SecondMoments",
+    "Section",
+    "ShapeError",
+    "Station",
+    "fractions",
+]
 
 _ORDER = 7  # exact up to the twelfth degree, b c3
 _TOP, _BOTTOM, _BREADTH = range(3)
-_SQUAREST = 1e9  # beyond it the powers of a section lose their digits
-
-
-class ShapeError(ValueError):
-    """A shape that no body can have.
-
-    Attributes:
-        station_index: which station, counted from 0, or None for the whole body.
-        field: the field of `Station` or `Section` that is wrong, or "stations".
-        message: what is wrong and what is expected, for the maker.
-    """
-
-    def __init__(self, station_index: int | None, field: str, message: str) -> None:
-        super().__init__(station_index, field, message)
-        self.station_index = station_index
-        self.field = field
-        self.message = message
-
-    def __str__(self) -> str:
-        return self.message
-
-
-@dataclass(frozen=True)
-class Station:
-    """One cut across the body.
-
-    Attributes:
-        x: aft of the nose [m].
-        top: top line above the baseline [m].
-        bottom: bottom line above the baseline [m].
-        half_breadth: half of the widest breadth [m].
-    """
-
-    x: float
-    top: float
-    bottom: float
-    half_breadth: float
-
-
-@dataclass(frozen=True)
-class Section:
-    """How a section is filled between its top, bottom and half-breadth.
-
-    Attributes:
-        widest: height of the widest level as a fraction from bottom to top, 0 < w < 1.
-        upper: superellipse exponent of the upper half, >= 1 (2 is an ellipse).
-        lower: of the lower half.
-        flat_back: fraction of the upper half's full height that is planed off
-            flat, 0 <= f < 1. The top line is where the flat lies.
-    """
-
-    widest: float = 0.45
-    upper: float = 2.0
-    lower: float = 2.0
-    flat_back: float = 0.0
-
-    def __post_init__(self) -> None:
-        if not 0.0 < self.widest < 1.0:
-            raise ShapeError(None, "widest", "the widest level lies between bottom and top: 0 to 1")
-        for field in ("upper", "lower"):
-            if not 1.0 <= getattr(self, field) <= _SQUAREST:
-                raise ShapeError(None, field, "an exponent is 1 (a wedge), 2 (an ellipse) or more")
-        if not 0.0 <= self.flat_back < 1.0:
-            raise ShapeError(None, "flat_back", "a flat back takes 0 to less than 1 of the half")
-
-    @cached_property
-    def upper_half(self) -> Half:
-        """The half above the widest level."""
-        return Half(self.upper, 1.0 - self.flat_back)
-
-    @cached_property
-    def lower_half(self) -> Half:
-        """The half below the widest level."""
-        return Half(self.lower)
 
 
 class Centre(NamedTuple):
@@ -146,7 +83,7 @@ class Body:
                 repeated, top under bottom, a negative breadth, a number that is
                 not finite, or no volume at all.
         """
-        _refuse_the_impossible(stations)
+        refuse_the_impossible(stations)
         return cls(tuple(stations), section or Section())
 
     def scaled(self, girth: float) -> Body:
@@ -320,6 +257,11 @@ class Body:
         lower, upper = self.section.lower_half, self.section.upper_half
         return 2 * cut.half_breadth * (cut.above**2 * upper.moment - cut.below**2 * lower.moment)
 
+    @cached_property
+    def patches(self) -> skin.Patches:
+        """The skin in small pieces; see `skin.patches`."""
+        return skin.patches(self)
+
     # Surface --------------------------------------------------------------
 
     def mesh(self, n_along: int = 200, n_around: int = 96) -> tuple[Numbers, skin.Indices]:
@@ -340,27 +282,6 @@ class Body:
 def fractions(cut: Cuts, level: Numbers) -> tuple[Numbers, Numbers]:
     """How far a level lies down the lower and up the upper half, each 0 to 1."""
     rise = level - cut.widest
-    down = np.clip(-rise / np.maximum(cut.below, 1e-300), 0.0, 1.0)
-    up = np.clip(rise / np.maximum(cut.above, 1e-300), 0.0, 1.0)
-    return down, up
-
-
-def _refuse_the_impossible(stations: Sequence[Station]) -> None:
-    if len(stations) < 2:
-        raise ShapeError(None, "stations", "a body needs at least two stations")
-    for i, station in enumerate(stations):
-        for field in ("x", "top", "bottom", "half_breadth"):
-            if not math.isfinite(getattr(station, field)):
-                raise ShapeError(i, field, f"station {i + 1}: a finite number is expected")
-        if i and station.x == stations[i - 1].x:
-            raise ShapeError(i, "x", f"station {i + 1} repeats the x of the station before it")
-        if i and station.x < stations[i - 1].x:
-            raise ShapeError(i, "x", f"station {i + 1} lies ahead of the station before it")
-        if station.top < station.bottom:
-            raise ShapeError(i, "top", f"station {i + 1}: the top line is below the bottom line")
-        if station.half_breadth < 0:
-            raise ShapeError(i, "half_breadth", f"station {i + 1}: the half-breadth is negative")
-    if all(s.half_breadth == 0 for s in stations):
-        raise ShapeError(None, "half_breadth", "no station has any breadth")
-    if all(s.top == s.bottom for s in stations):
-        raise ShapeError(None, "top", "no station has any height")
+    down = -rise / np.maximum(cut.below, 1e-300)
+    up = rise / np.maximum(cut.above, 1e-300)
+    return np.minimum(np.maximum(down, 0.0), 1.0), np.minimum(np.maximum(up, 0.0), 1.0)

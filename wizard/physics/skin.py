@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import math
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ Indices = NDArray[np.intp]
 
 _ORDER = 7
 _ORDER_OF_MANY = 3
+_ALONG, _AROUND = 36, 20  # patches: a share of the skin to about 1e-3
 _MANY = 60  # intervals from which the lower order is plenty
 
 
@@ -56,6 +58,86 @@ def _face(body: Body, x: float) -> tuple[float, float]:
     area = float(body.section_area(x))
     moment = 2 * cut.half_breadth * (cut.above**2 * upper.moment - cut.below**2 * lower.moment)
     return area, float(area * cut.widest + moment)
+
+
+class Wetted(NamedTuple):
+    """The part of the skin that is under water.
+
+    Attributes:
+        share: of the whole skin [1].
+        x: of its centroid [m].
+        z: of its centroid [m].
+        growth: how the share grows with the level [1/m].
+        first: first moment of that growth along the water, about the point of the
+            water nearest the origin [1].
+        second: second moment [m].
+    """
+
+    share: float
+    x: float
+    z: float
+    growth: float
+    first: float
+    second: float
+
+
+def wetted(body: Body, pitch: float, level: float) -> Wetted:
+    """The skin under a pitched waterplane.
+
+    Args:
+        body: the body.
+        pitch: nose down positive [rad].
+        level: height of the water along its own normal, x sin p + z cos p [m].
+    """
+    x, z, area, middle_x, middle_z = body.patches
+    s, c = math.sin(pitch), math.cos(pitch)
+    heights = x * s + z * c
+    low = heights.min(axis=0)
+    # A level patch is not wetted at once, or no water level might carry the plug.
+    extent = np.maximum(heights.max(axis=0) - low, body.height / 50)
+    share = (level - low) / extent
+    growth = area / extent * ((share > 0.0) & (share < 1.0))
+    wet = np.minimum(np.maximum(share, 0.0), 1.0) * area
+    distance = middle_x * c - middle_z * s
+    moment = growth * distance
+    total = float(wet.sum())
+    return Wetted(
+        total,
+        float(wet @ middle_x) / total if total else 0.0,
+        float(wet @ middle_z) / total if total else 0.0,
+        float(growth.sum()),
+        float(moment.sum()),
+        float(moment @ distance),
+    )
+
+
+class Patches(NamedTuple):
+    """Triangles of the port half of the skin.
+
+    Attributes:
+        x: of the corners, shape (3, patches) [m].
+        z: of the corners [m].
+        share: of the whole skin, shape (patches,).
+        middle_x: of the centroids [m].
+        middle_z: of the centroids [m].
+    """
+
+    x: Numbers
+    z: Numbers
+    share: Numbers
+    middle_x: Numbers
+    middle_z: Numbers
+
+
+def patches(body: Body) -> Patches:
+    """The skin in pieces small enough to see how much of it is wet."""
+    vertices, faces = mesh(body, _ALONG, _AROUND)
+    a, b, c = (vertices[faces[:, i]] for i in range(3))
+    port = a[:, 1] + b[:, 1] + c[:, 1] >= 0.0
+    area = np.linalg.norm(np.cross(b - a, c - a), axis=1)[port]
+    corners = np.stack([a[port], b[port], c[port]])
+    x, z = corners[..., 0], corners[..., 2]
+    return Patches(x, z, area / area.sum(), x.mean(axis=0), z.mean(axis=0))
 
 
 def outlines(body: Body, x: Numbers, n_around: int) -> tuple[Numbers, Numbers]:
