@@ -64,15 +64,7 @@ class Disk:
 
     def fsync(self, descriptor: int) -> None:
         """Wait until the file's contents are on the medium."""
-        if sys.platform == "darwin":
-            import fcntl  # there, fsync stops at the drive's own memory
-
-            try:
-                fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
-            except OSError:
-                os.fsync(descriptor)
-        else:
-            os.fsync(descriptor)
+        _flush(descriptor)
 
     def close(self, descriptor: int) -> None:
         """Close; on a network disk this is where a full disk may show."""
@@ -92,7 +84,7 @@ class Disk:
             return  # a folder has no descriptor there; the file system journals names
         descriptor = os.open(folder, os.O_RDONLY)
         try:
-            self.fsync(descriptor)
+            _flush(descriptor)
         finally:
             os.close(descriptor)
 
@@ -107,6 +99,18 @@ class Disk:
     def sleep(self, seconds: float) -> None:
         """Wait before trying again."""
         time.sleep(seconds)
+
+
+def _flush(descriptor: int) -> None:
+    if sys.platform == "darwin":
+        import fcntl  # there, fsync stops at the drive's own memory
+
+        try:
+            fcntl.fcntl(descriptor, fcntl.F_FULLFSYNC)
+        except OSError:
+            os.fsync(descriptor)
+    else:
+        os.fsync(descriptor)
 
 
 DISK = Disk()

@@ -2,7 +2,8 @@
 
 import os
 import stat
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -49,13 +50,8 @@ def set_aside(path: Path, now: datetime | None = None, disk: Disk = DISK) -> Pat
     try:
         target = disk.resolved(path)
         disk.stat(target)
-        aside = _reserved(target, f".damaged-{_stamp(now)}", disk)
-        try:
+        with _reserved(target, f".damaged-{_stamp(now)}", disk) as aside:
             replace(target, aside, disk)
-        except BaseException:
-            with suppress(OSError):
-                disk.unlink(aside)
-            raise
     except (OSError, ValueError, MemoryError) as fault:
         reason, remedy = words(fault)
         raise SaveFailed(path, f"it could not be moved aside, {reason}", remedy) from fault
@@ -94,17 +90,22 @@ def clear_leftovers(path: Path, disk: Disk = DISK) -> int:
     return removed
 
 
-def _reserved(target: Path, ending: str, disk: Disk) -> Path:
-    """A name beside `target` that is now ours alone: an empty file to be moved over."""
-    number = 1
-    while True:
+@contextmanager
+def _reserved(target: Path, ending: str, disk: Disk) -> Iterator[Path]:
+    """A name beside `target` that is ours alone: an empty file, to be moved over."""
+    number, descriptor = 1, -1
+    while descriptor < 0:
         place = names.sibling(target, f"{ending}{_numbered(number)}")
-        try:
-            disk.close(disk.open(place, FOR_A_NEW_FILE))
-        except FileExistsError:
-            number += 1
-        else:
-            return place
+        with suppress(FileExistsError):
+            descriptor = disk.open(place, FOR_A_NEW_FILE)
+        number += 1
+    try:
+        disk.close(descriptor)
+        yield place
+    except BaseException:
+        with suppress(OSError):
+            disk.unlink(place)
+        raise
 
 
 def _numbered(number: int) -> str:
