@@ -69,6 +69,14 @@ def pieces_mass(ballast: Ballast) -> float | None:
     return sum(p.count * p.mass.value for p in ballast.piece if p.mass)
 
 
+def pieces_volume(ballast: Ballast) -> float | None:
+    """Volume of the pieces laid out [m3]; None while it can't be known."""
+    metal = ballast_density(ballast)
+    if pieces_mass(ballast) is None or metal is None:
+        return None
+    return sum(_mass(p) / _density(p, metal) for p in ballast.piece)
+
+
 def hole_ratio(ballast: Ballast) -> float:
     """Hole volume per ballast volume, q [1]: as typed, else 1, ballast that fills its hole."""
     return ballast.hole_ratio.value if ballast.hole_ratio else 1.0
@@ -155,10 +163,8 @@ def _ballast_parts(
         for i, (hole, v, fill) in enumerate(zip(ballast.hole, known, fills, strict=True), start=1):
             yield from _filled_hole(f"hole {i}", build, hole, v, fill, wood, filler)
         return
-    if laid_out is not None:
-        lead_volume = sum(_mass(p) / _density(p, metal) for p in ballast.piece)
-    else:
-        lead_volume = mass / metal
+    loose = pieces_volume(ballast)
+    lead_volume = mass / metal if loose is None else loose
     yield from _parts_of_hole(
         "holes", hole_ratio(ballast) * lead_volume, _Fill(mass, lead_volume), wood, filler, None
     )

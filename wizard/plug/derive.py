@@ -29,10 +29,11 @@ from wizard.plug.account import (
     hardware_mass,
     hole_ratio,
     holes_volume,
+    pieces_volume,
     whole_plug,
 )
 from wizard.plug.checks import odd
-from wizard.plug.drawing import drawn_body
+from wizard.plug.drawing import departures, drawn_body
 from wizard.plug.findings import Finding
 from wizard.plug.missing import missing
 from wizard.plug.numbers import Number, Working
@@ -107,7 +108,7 @@ class _Sheet:
 def derive(build: Build) -> Derived:
     """All numbers and findings of a build at any stage."""
     sheet = _Sheet(build)
-    sheet.say(*odd(build), *missing(build))
+    sheet.say(*odd(build), *missing(build), *departures(build))
     water, said = fishing_water(build)
     sheet.say(*said)
     if water is not None:
@@ -235,7 +236,26 @@ def _ballast(
                 "Use lighter wood or hardware, fewer coats, or another aim.",
             )
         )
+    _room(sheet, answer.value / metal, laid_out)
     return sheet.put("ballast_mass", answer, working)
+
+
+def _room(sheet: _Sheet, answered_volume: float, holes: float | None) -> None:
+    """Warn when the ballast does not fit its holes."""
+    ballast = sheet.build.ballast
+    if holes is None or ballast is None:
+        return
+    pieces = pieces_volume(ballast)
+    needed = answered_volume if pieces is None else pieces
+    if needed > holes * (1 + 1e-6):
+        sheet.say(
+            Finding(
+                "warning",
+                ("ballast", "hole"),
+                f"The ballast takes {needed * 1e6:.3g} mL and the holes hold {holes * 1e6:.3g} mL.",
+                "Drill deeper, wider or one hole more, or take a denser metal.",
+            )
+        )
 
 
 def _assumed_ballast(sheet: _Sheet) -> None:

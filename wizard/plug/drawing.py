@@ -6,11 +6,11 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wizard.plug.findings import Finding
-from wizard.plug.record import Build, Fullness, Shape
+from wizard.plug.record import Build, Shape
 from wizard.quantity.reading import Quantity
 
 if TYPE_CHECKING:
-    from wizard.physics.shape import Body, Station
+    from wizard.physics.shape import Body, Section, Station
 
 _NAMES = ("x", "top", "bottom", "half_breadth")
 
@@ -36,12 +36,19 @@ def body_height(build: Build, x: float | None) -> float | None:
     return build.shape.height.value if build.shape.height else None
 
 
-def _key(fullness: Fullness) -> tuple[float, float, float, float]:
-    return (
-        _number(fullness.widest, 0.45),
-        _number(fullness.upper, 2.0),
-        _number(fullness.lower, 2.0),
-        _number(fullness.flat_back, 0.0),
+def _section(shape: Shape) -> Section:
+    """How the sections are filled: as typed, else as the form has them, else the usual."""
+    from wizard.physics.forms import FORMS
+    from wizard.physics.shape import Section
+
+    form = None if shape.station else FORMS.get(shape.form or "")
+    usual = form.section if form else Section()
+    typed = shape.section
+    return Section(
+        _number(typed.widest, usual.widest),
+        _number(typed.upper, usual.upper),
+        _number(typed.lower, usual.lower),
+        _number(typed.flat_back, usual.flat_back),
     )
 
 
@@ -63,21 +70,29 @@ def _stations(shape: Shape) -> tuple[Station, ...]:
     assert shape.length is not None
     assert shape.height is not None
     assert shape.thickness is not None
-    chosen = {
+    return stations(
+        shape.form,
+        shape.length.value,
+        shape.height.value,
+        shape.thickness.value,
+        **_proportions(shape),
+    )
+
+
+def _proportions(shape: Shape) -> dict[str, float]:
+    """The proportions typed, by name [1]."""
+    return {
         name: value.value
         for name in ("widest_at", "nose", "tail", "face")
         if (value := getattr(shape, name)) is not None
     }
-    return stations(
-        shape.form, shape.length.value, shape.height.value, shape.thickness.value, **chosen
-    )
 
 
 @lru_cache(maxsize=16)
-def _body(stations: tuple[Station, ...], section: tuple[float, float, float, float]) -> Body:
-    from wizard.physics.shape import Body, Section
+def _body(stations: tuple[Station, ...], section: Section) -> Body:
+    from wizard.physics.shape import Body
 
-    return Body.through(stations, Section(*section))
+    return Body.through(stations, section)
 
 
 def drawn_body(build: Build) -> Body | None:
@@ -87,7 +102,7 @@ def drawn_body(build: Build) -> Body | None:
     from wizard.physics.shape import ShapeError
 
     try:
-        return _body(_stations(build.shape), _key(build.shape.section))
+        return _body(_stations(build.shape), _section(build.shape))
     except ShapeError:
         return None
 
@@ -99,7 +114,7 @@ def shape_findings(build: Build) -> tuple[Finding, ...]:
     from wizard.physics.shape import ShapeError
 
     try:
-        _body(_stations(build.shape), _key(build.shape.section))
+        _body(_stations(build.shape), _section(build.shape))
     except ShapeError as error:
         if error.station_index is None or not build.shape.station:
             path: tuple[str | int, ...] = ("shape", error.field)
@@ -107,3 +122,20 @@ def shape_findings(build: Build) -> tuple[Finding, ...]:
             path = ("shape", "station", error.station_index, error.field)
         return (Finding("refusal", path, str(error.message), ""),)
     return ()
+
+
+def departures(build: Build) -> tuple[Finding, ...]:
+    """Where the drawing leaves the common practice of its form; notes, no source."""
+    shape = build.shape
+    if shape.station or drawn_body(build) is None:
+        return ()
+    from wizard.physics import forms
+
+    assert shape.form is not None
+    assert shape.length is not None
+    assert shape.height is not None
+    found = forms.departures(
+        shape.form, shape.length.value, shape.height.value, **_proportions(shape)
+    )
+    remedy = "Common practice, no source: keep it if you mean it."
+    return tuple(Finding("note", ("shape", d.field), f"It is {d.text}.", remedy) for d in found)
