@@ -28,6 +28,7 @@ class Spec:
         plausible: outside this range the maker is asked to look again.
         choices: of a choice, the words allowed.
         table: of a table or an array of tables, the class of its rows.
+        optional: of those, whether an empty one says something: begun, or none.
     """
 
     form: Form
@@ -38,6 +39,7 @@ class Spec:
     plausible: tuple[float, float] | None = None
     choices: tuple[str, ...] = ()
     table: type[Any] | None = None
+    optional: bool = False
 
 
 def _declare(spec: Spec, default: Any = None) -> Any:
@@ -91,7 +93,7 @@ def moment() -> Any:
 
 def table(cls: type[Any], *, optional: bool = False) -> Any:
     """A table; an optional one is None until it is begun."""
-    spec = {"spec": Spec("table", table=cls)}
+    spec = {"spec": Spec("table", table=cls, optional=optional)}
     if optional:
         return field(default=None, metadata=spec)
     return field(default_factory=cls, metadata=spec)
@@ -99,7 +101,8 @@ def table(cls: type[Any], *, optional: bool = False) -> Any:
 
 def tables(cls: type[Any], *, optional: bool = False) -> Any:
     """An array of tables; an optional one is None until it is answered."""
-    return _declare(Spec("tables", table=cls), default=None if optional else ())
+    spec = Spec("tables", table=cls, optional=optional)
+    return _declare(spec, default=None if optional else ())
 
 
 def unit_choices() -> Any:

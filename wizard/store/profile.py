@@ -7,9 +7,7 @@ not know are kept and named.
 
 from __future__ import annotations
 
-import math
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -24,70 +22,14 @@ from wizard.plug.record import Build
 from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE, Quantity, Refusal
 from wizard.quantity.reading import read as read_quantity
-from wizard.quantity.showing import literal
 from wizard.store.lines import line_of
+from wizard.store.parsing import LARGEST, parse
+from wizard.store.problems import Problem, ProfileError
+from wizard.store.writing import FORMAT, UNITS, write
 
-FORMAT = 1
-LARGEST = 256 * 1024  # bytes; a build of many parts takes 10 kB
-HEADER = (
-    "# A Plugwright profile: one plug. Quantities stand as they were typed, with their unit.\n"
-    "# It may be mended by hand; the program keeps every key but not comments.\n\n"
-)
+__all__ = ["FORMAT", "LARGEST", "Problem", "ProfileError", "read", "write"]
 
-
-UNITS = ("build", "units")  # one line in the file: it is read at a glance
-
-
-@dataclass(frozen=True, slots=True)
-class Problem:
-    """One thing that keeps a profile from being read.
-
-    Attributes:
-        path: the key it is about; empty for the file as a whole.
-        line: counted from one, if known.
-        wrong: what is wrong.
-        expected: what was expected or what to do.
-    """
-
-    path: Path
-    line: int | None
-    wrong: str
-    expected: str
-
-    def __str__(self) -> str:
-        """One line naming line, key and what is expected."""
-        where = [f"line {self.line}"] if self.line else []
-        if self.path:
-            where.append(literal(words(self.path)))
-        return ": ".join([*where, f"{literal(self.wrong, 300)} {literal(self.expected, 300)}"])
-
-
-class ProfileError(Exception):
-    """A profile that can't be read.
-
-    Attributes:
-        source: what the file is called.
-        problems: all that is wrong, in the order of the file; at least one.
-    """
-
-    def __init__(self, source: str, problems: tuple[Problem, ...]) -> None:
-        self.source = source
-        self.problems = problems
-
-    def __str__(self) -> str:
-        """The first problem in one line."""
-        return f"{literal(self.source)}: {self.problems[0]}"
-
-
-class _Typed(float):
-    """A TOML float that remembers its digits."""
-
-    text: str
-
-    def __new__(cls, text: str) -> _Typed:
-        made = super().__new__(cls, text)
-        made.text = text
-        return made
+MOST_HINTS = 20  # unknown keys that get a "did you mean"
 
 
 @dataclass
@@ -174,7 +116,7 @@ class _Reader:
         return None
 
     def units(self, spec: Spec, value: Any, path: Path) -> dict[str, str]:
-        return {k: v for k, v in value.items() if isinstance(v, str)} if _is_table(value) else {}
+        return dict(value) if _is_table(value) else {}
 
     def inner(self, spec: Spec, value: Any, path: Path) -> Any:
         assert spec.table is not None
@@ -193,7 +135,10 @@ class _Reader:
         return None
 
     def raw(self, spec: Spec, value: Any, path: Path) -> Any:
-        return value
+        if _is_table(value):
+            return value
+        self.refuse(path, "This is no table.", f"Expected [{words(path)}] with keys under it.")
+        return None
 
     def unit_choices(self, data: Mapping[str, Any]) -> None:
         """Learn [build] units before anything is read with them."""
@@ -206,13 +151,15 @@ class _Reader:
             self.refuse(path, "This is no table.", 'Expected { length = "in", mass = "g" }.')
             return
         for kind, label in chosen.items():
-            if kind not in EXAMPLE or not units.labels(kind):
-                self.refuse((*path, kind), f"“{kind}” is no kind of quantity.", "Remove it.")
+            if isinstance(label, str) and not (kind in EXAMPLE and units.labels(kind)):
+                self.unknown.append((*path, kind))
                 continue
             unit = units.find(label) if isinstance(label, str) else None
             if unit is None or unit.kind != kind:
                 expected = _listed(units.labels(kind))
-                self.refuse((*path, kind), f"“{label}” is no unit of {kind}.", f"Use {expected}.")
+                self.refuse(
+                    (*path, kind), f"“{label}” is no unit of {kind}.", f"Expected {expected}."
+                )
             else:
                 self.unit_of[kind] = unit.label
 
@@ -227,48 +174,6 @@ def _listed(choices: tuple[str, ...]) -> str:
 
 def _example(spec: Spec) -> str:
     return f"a number with its unit, like {EXAMPLE[spec.kind].split(' or ')[0]}"
-
-
-def _nonfinite(value: Any, path: Path) -> Path | None:
-    if isinstance(value, float) and not math.isfinite(value):
-        return path
-    inner: Any = ()
-    if isinstance(value, dict):
-        inner = value.items()
-    elif isinstance(value, list):
-        inner = enumerate(value)
-    for key, item in inner:
-        found = _nonfinite(item, (*path, key))
-        if found is not None:
-            return found
-    return None
-
-
-def _parse(data: bytes, source: str) -> tuple[str, dict[str, Any]]:
-    def stop(wrong: str, expected: str, line: int | None = None) -> ProfileError:
-        return ProfileError(source, (Problem((), line, wrong, expected),))
-
-    if len(data) > LARGEST:
-        raise stop(f"The file holds {len(data)} bytes.", f"Expected {LARGEST} at most.")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise stop("The file is not UTF-8 text.", "Save it as UTF-8.", line) from None
-    try:
-        parsed = tomllib.loads(text.replace("\r\n", "\n"), parse_float=_Typed)
-    except RecursionError:
-        raise stop("Tables are nested too deep.", "Expected a profile.") from None
-    except (tomllib.TOMLDecodeError, ValueError) as error:
-        found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)$", str(error))
-        words_only = str(error)[: found.start()] if found else str(error)
-        number = int(found[1]) if found and found[1] else text.count("\n") + 1 if found else None
-        raise stop(f"This is not TOML: {words_only}.", "Mend that line.", number) from None
-    bad = _nonfinite(parsed, ())
-    if bad is not None:
-        problem = Problem(bad, line_of(text, bad), "nan and inf are no numbers.", "Expected one.")
-        raise ProfileError(source, (problem,))
-    return text, parsed
 
 
 def _check_format(text: str, parsed: Mapping[str, Any], source: str) -> None:
@@ -297,7 +202,7 @@ def read(data: bytes, source: str) -> tuple[Build, tuple[Finding, ...]]:
     Raises:
         ProfileError: it can't be read; holds every problem found.
     """
-    text, parsed = _parse(data, source)
+    text, parsed = parse(data, source)
     _check_format(text, parsed, source)
     reader = _Reader(text)
     reader.unit_choices(parsed)
@@ -308,80 +213,22 @@ def read(data: bytes, source: str) -> tuple[Build, tuple[Finding, ...]]:
             reader.refuse(finding.path, finding.wrong, finding.remedy)
     if reader.problems:
         raise ProfileError(source, tuple(sorted(reader.problems, key=lambda p: p.line or 0)))
-    return build, tuple(_unknown(path) for path in reader.unknown)
+    return build, tuple(_unknown(path, i) for i, path in enumerate(reader.unknown))
 
 
-def _unknown(path: Path) -> Finding:
+def _unknown(path: Path, number: int) -> Finding:
+    near = _nearest(path) if number < MOST_HINTS else None
+    hint = f"Did you mean “{near}”?" if near else "It is kept as it is."
+    return Finding("warning", path, "This key is not known and has no effect.", hint)
+
+
+def _nearest(path: Path) -> str | None:
+    """The known key most like an unknown one."""
     from difflib import get_close_matches
 
     cls: type[Any] = Build
     for part in path[:-1]:
         if isinstance(part, str):
             cls = specs(cls)[part].table or cls
-    near = get_close_matches(str(path[-1]), specs(cls), n=1)
-    hint = f"Did you mean “{near[0]}”?" if near else "It is kept as it is."
-    return Finding("warning", path, "This key is not known and has no effect.", hint)
-
-
-def _typed(spec: Spec, value: Any) -> Any:
-    if isinstance(value, Quantity):
-        return value.value if spec.kind == "number" else value.text
-    return value
-
-
-def _as_table(record: Any) -> dict[str, Any]:
-    out: dict[str, Any] = {}
-    for key, spec in specs(type(record)).items():
-        value = getattr(record, key)
-        if value is None or (spec.form == "raw" and key == "other"):
-            continue
-        if spec.form == "table":
-            inner = _as_table(value)
-            if inner or (type(record) is Build and key == "ballast"):
-                out[key] = inner
-        elif spec.form == "tables":
-            if value or key in ("hardware", "coat"):
-                out[key] = [_as_table(row) for row in value]
-        elif spec.form in ("units", "raw"):
-            if value:
-                out[key] = dict(value)
-        else:
-            out[key] = _typed(spec, value)
-    return {**out, **record.other}
-
-
-def _is_rows(value: Any) -> bool:
-    return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
-
-
-def _emit(table: Mapping[str, Any], path: tuple[str, ...]) -> str:
-    """A table's own keys, then its tables, each under a header of its own."""
-    import tomli_w
-
-    own = {
-        key: value
-        for key, value in table.items()
-        if not _is_rows(value) and (not isinstance(value, dict) or (*path, key) == UNITS)
-    }
-    text = ""
-    for key, value in own.items():
-        if isinstance(value, dict):
-            pairs = ", ".join(tomli_w.dumps({k: v}).strip() for k, v in value.items())
-            text += f"{key} = {{ {pairs} }}\n"
-        else:
-            text += tomli_w.dumps({key: value})
-    for key, value in table.items():
-        if key in own:
-            continue
-        name = tomli_w.dumps({key: {}}).strip()[1:-1]
-        header = ".".join((*path, name))
-        for row in value if isinstance(value, list) else [value]:
-            brackets = f"[[{header}]]" if isinstance(value, list) else f"[{header}]"
-            text += f"\n{brackets}\n{_emit(row, (*path, name))}"
-    return text
-
-
-def write(build: Build) -> bytes:
-    """The profile of a build, as bytes of UTF-8 TOML."""
-    body = _emit({"format": FORMAT, **_as_table(build)}, ())
-    return (HEADER + body).encode()
+    known = EXAMPLE if path[:-1] == UNITS else specs(cls)
+    return next(iter(get_close_matches(str(path[-1])[:60], known, n=1)), None)
