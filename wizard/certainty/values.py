@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from uncertainties import ufloat
@@ -13,15 +14,18 @@ from uncertainties.core import AffineScalarFunc
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """One independent cause of doubt.
+    """One independent cause of doubt; two values that name the same cause share it.
 
     Attributes:
         where: the answer it belongs to, as a path in the record.
-        what: resolution, accuracy, scatter, stated or correlation.
+        what: resolution, accuracy, scatter, stated, correlation, drift, moisture or curvature.
+        freedom: degrees of freedom of a scatter that few readings showed; its standard
+            uncertainty is then widened by t(68.27 %). None for a doubt that needs no widening.
     """
 
     where: str
     what: str
+    freedom: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +56,13 @@ class Uncertain:
 
     def contributions(self) -> tuple[Contribution, ...]:
         """Causes in order of their share, largest first; shares add in squares."""
-        shares: dict[Cause, float] = {}
-        for variable, u in self._inner.error_components().items():
-            cause: Cause = variable.tag
-            shares[cause] = math.hypot(shares.get(cause, 0.0), u)
-        ordered = sorted(shares.items(), key=lambda pair: -pair[1])
-        return tuple(Contribution(cause, u) for cause, u in ordered if u > 0)
+        ordered = sorted(self.sources().items(), key=lambda pair: -abs(pair[1]))
+        return tuple(Contribution(cause, abs(u)) for cause, u in ordered if u != 0)
+
+    def sources(self) -> Mapping[Cause, float]:
+        """What one standard uncertainty of each cause does to the value, with its sign."""
+        derivatives = self._inner.derivatives
+        return {v.tag: float(slope * v.std_dev) for v, slope in derivatives.items()}
 
     def given(self) -> Uncertain:
         """The same best estimate, taken as exactly known."""
@@ -110,14 +115,20 @@ def exact(value: float) -> Uncertain:
 
 
 def measured(value: float, u: float, cause: Cause) -> Uncertain:
-    """A value with one independent cause of doubt.
+    """A value with one cause of doubt, shared with every other value that names it.
 
     Args:
         value: best estimate.
         u: standard uncertainty, >= 0.
         cause: where the doubt comes from.
     """
-    return Uncertain(ufloat(value, u, cause)) if u > 0 else exact(value)
+    return Uncertain(value + u * _variable(cause)) if u > 0 else exact(value)
+
+
+@cache
+def _variable(cause: Cause) -> Any:
+    """The one variable of zero mean and unit deviation that stands for a cause."""
+    return ufloat(0.0, 1.0, cause)
 
 
 def total(values: Iterable[Uncertain]) -> Uncertain:
