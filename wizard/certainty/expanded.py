@@ -48,7 +48,7 @@ def effective_freedom(parts: Iterable[tuple[float, float]]) -> float:
 
 
 def coverage_factor(freedom: float) -> float:
-    """k = t95 of the effective degrees of freedom, rounded down; never below 2 [1].
+    """Factor k = t95 of the effective degrees of freedom, rounded down; never below 2 [1].
 
     Source: JCGM 100:2008, G.4.1 and G.6.4; 6.3.3 for k = 2.
     """

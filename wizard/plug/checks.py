@@ -11,7 +11,7 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from wizard.plug.drawing import body_height, drawn_body, drawn_length, shape_findings
-from wizard.plug.fields import specs
+from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample
@@ -75,6 +75,12 @@ def _aim(build: Build) -> Iterator[Finding]:
                 f"A plug can't float with a margin of {aim.margin.text}: it would weigh nothing.",
                 "Expected less than 100 %.",
             )
+    if aim.freeboard_fraction is not None and aim.freeboard_fraction.value >= 1.0:
+        yield _refuse(
+            ("aim", "freeboard_fraction"),
+            f"A plug with {aim.freeboard_fraction.text} above water would weigh nothing.",
+            "Expected less than 100 %.",
+        )
 
 
 def sample_density(sample: Sample) -> float | None:
@@ -194,17 +200,24 @@ def _out_of_the_common(record: Any, path: Path) -> Iterator[Finding]:
             yield from _out_of_the_common(value, here)
         elif isinstance(value, tuple):
             for i, row in enumerate(value):
-                yield from _out_of_the_common(row, (*here, i))
+                if isinstance(row, Quantity):
+                    yield from _unusual(row, specs(type(record))[field.name], (*here, i))
+                else:
+                    yield from _out_of_the_common(row, (*here, i))
         elif isinstance(value, Quantity):
-            plausible = specs(type(record))[field.name].plausible
-            if plausible and not plausible[0] <= value.value <= plausible[1]:
-                low, high = (_bound(limit, value) for limit in plausible)
-                yield Finding(
-                    "warning",
-                    here,
-                    f"{value.text} is unusual: {low} to {high} is common.",
-                    "Look again, or keep it.",
-                )
+            yield from _unusual(value, specs(type(record))[field.name], here)
+
+
+def _unusual(value: Quantity, spec: Spec, path: Path) -> Iterator[Finding]:
+    plausible = spec.plausible
+    if plausible and not plausible[0] <= value.value <= plausible[1]:
+        low, high = (_bound(limit, value) for limit in plausible)
+        yield Finding(
+            "warning",
+            path,
+            f"{value.text} is unusual: {low} to {high} is common.",
+            "Look again, or keep it.",
+        )
 
 
 def _bound(limit: float, quantity: Quantity) -> str:

@@ -12,7 +12,19 @@ from typing import Any, Literal
 
 from wizard.quantity.units import Kind
 
-Form = Literal["quantity", "text", "choice", "whole", "moment", "units", "table", "tables", "raw"]
+Form = Literal[
+    "quantity",
+    "quantities",
+    "text",
+    "choice",
+    "whole",
+    "moment",
+    "day",
+    "units",
+    "table",
+    "tables",
+    "raw",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +41,8 @@ class Spec:
         choices: of a choice, the words allowed.
         table: of a table or an array of tables, the class of its rows.
         optional: of those, whether an empty one says something: begun, or none.
+        never_below: what to say to a value at or below the limit; empty for the usual words.
+        default: of a count, what stands for no answer.
     """
 
     form: Form
@@ -40,6 +54,8 @@ class Spec:
     choices: tuple[str, ...] = ()
     table: type[Any] | None = None
     optional: bool = False
+    never_below: str = ""
+    default: int | None = None
 
 
 def _declare(spec: Spec, default: Any = None) -> Any:
@@ -53,10 +69,18 @@ def measure(
     at_most: float | None = None,
     plausible: tuple[float, float] | None = None,
     negative: bool = False,
+    never_below: str = "",
 ) -> Any:
     """A measurement; unless said otherwise it must be more than zero."""
     limit = None if negative else above
-    return _declare(Spec("quantity", kind, negative, limit, at_most, plausible))
+    return _declare(
+        Spec("quantity", kind, negative, limit, at_most, plausible, never_below=never_below)
+    )
+
+
+def again(kind: Kind, *, plausible: tuple[float, float] | None = None) -> Any:
+    """Further readings of a measurement that stands beside it; all count alike."""
+    return _declare(Spec("quantities", kind, above=0.0, plausible=plausible), default=())
 
 
 def water_temperature() -> Any:
@@ -82,13 +106,18 @@ def choice(*choices: str) -> Any:
 def whole(*, at_least: int = 1, at_most: int | None = None, default: int | None = None) -> Any:
     """A count."""
     return _declare(
-        Spec("whole", above=at_least - 1, at_most=at_most, plausible=None), default=default
+        Spec("whole", above=at_least - 1, at_most=at_most, default=default), default=default
     )
 
 
 def moment() -> Any:
     """A date and time."""
     return _declare(Spec("moment"))
+
+
+def day() -> Any:
+    """A date; one with a time of day is kept as it is."""
+    return _declare(Spec("day"))
 
 
 def table(cls: type[Any], *, optional: bool = False) -> Any:

@@ -9,6 +9,8 @@ from wizard.quantity.reading import Quantity
 
 def out_of_range(spec: Spec, quantity: Quantity) -> tuple[str, str] | None:
     """Why a quantity is impossible at this answer, and what was expected; None if it isn't."""
+    if spec.never_below and quantity.value <= (spec.above or 0.0):
+        return f"{quantity.text} is impossible here.", spec.never_below
     if spec.above is not None and quantity.value <= spec.above:
         return f"{quantity.text} is impossible here.", "Expected more than zero."
     if not spec.negative and quantity.kind != "temperature" and quantity.value < 0:

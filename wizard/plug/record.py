@@ -10,11 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Literal
 
 from wizard.plug.fields import (
+    again,
     choice,
+    day,
     measure,
     moment,
     other,
@@ -59,6 +61,21 @@ STAGES = ("ballasted", "sealed", "coated", "finished")
 MM, G, ML = 1e-3, 1e-3, 1e-6
 _BODY = (5 * MM, 600 * MM)
 _SIDE = (3 * MM, 150 * MM)
+_BEAKER = (
+    "Expected more than zero: a body held under adds to what the beaker's scale shows. "
+    "Zero the scale with the beaker on it first; if the body hung from the scale instead, "
+    "type its loss without the sign."
+)
+
+
+def moisture() -> Any:
+    """Moisture of wood by a meter or an oven, water per oven-dry wood."""
+    return measure("ratio", above=None, at_most=2.0, plausible=(0.04, 0.20))
+
+
+def humidity() -> Any:
+    """Relative humidity of the air in which wood lay for weeks."""
+    return measure("ratio", above=None, at_most=1.0, plausible=(0.15, 0.90))
 
 
 @dataclass(frozen=True)
@@ -104,6 +121,9 @@ class Stock:
     width: Quantity | None = measure("length", plausible=(3 * MM, 0.5))
     thickness: Quantity | None = measure("length", plausible=(3 * MM, 0.2))
     mass: Quantity | None = measure("mass", plausible=(0.5 * G, 20.0))
+    mass_again: tuple[Quantity, ...] = again("mass", plausible=(0.5 * G, 20.0))
+    moisture: Quantity | None = moisture()
+    humidity: Quantity | None = humidity()
     other: Other = other()
 
 
@@ -164,9 +184,20 @@ class Weighing:
     mass: Quantity | None = measure("mass", plausible=(0.5 * G, 2.0))
     resolution: Quantity | None = measure("mass", above=None, plausible=(0.0, 5 * G))
     accuracy: Quantity | None = measure("mass", above=None, plausible=(0.0, 10 * G))
-    gain: Quantity | None = measure("mass", plausible=(1 * G, 3.0))
+    maximum: Quantity | None = measure("mass", plausible=(10 * G, 50.0))
+    mass_again: tuple[Quantity, ...] = again("mass", plausible=(0.5 * G, 2.0))
+    zero: Quantity | None = measure("mass", negative=True)
+    check_mass: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
+    check_reading: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
+    gain: Quantity | None = measure("mass", plausible=(1 * G, 3.0), never_below=_BEAKER)
+    gain_again: tuple[Quantity, ...] = again("mass", plausible=(1 * G, 3.0))
     temperature: Quantity | None = water_temperature()
     salinity: Quantity | None = water_salinity()
+    moisture: Quantity | None = moisture()
+    humidity: Quantity | None = humidity()
+    mass_later: Quantity | None = measure("mass", plausible=(0.5 * G, 2.0))
+    later: Quantity | None = measure("time", plausible=(1800.0, 30 * 86400.0))
+    note: str | None = text()
     other: Other = other()
 
 
@@ -174,17 +205,30 @@ class Weighing:
 class Sample:
     """One piece of the same wood, measured and weighed."""
 
-    method: str | None = choice("block", "cylinder", "dunk", "known")
+    method: str | None = choice("block", "cylinder", "dunk", "known", "body")
     length: Quantity | None = measure("length", plausible=(8 * MM, 1.0))
     width: Quantity | None = measure("length", plausible=(4 * MM, 0.3))
     thickness: Quantity | None = measure("length", plausible=(4 * MM, 0.3))
     diameter: Quantity | None = measure("length", plausible=(4 * MM, 0.2))
     mass: Quantity | None = measure("mass", plausible=(0.2 * G, 3.0))
-    gain: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
+    gain: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0), never_below=_BEAKER)
     temperature: Quantity | None = water_temperature()
     salinity: Quantity | None = water_salinity()
     density: Quantity | None = measure("density", at_most=1500.0, plausible=(80.0, 1000.0))
     uncertainty: Quantity | None = measure("density", above=None)
+    length_again: tuple[Quantity, ...] = again("length", plausible=(8 * MM, 1.0))
+    width_again: tuple[Quantity, ...] = again("length", plausible=(4 * MM, 0.3))
+    thickness_again: tuple[Quantity, ...] = again("length", plausible=(4 * MM, 0.3))
+    diameter_again: tuple[Quantity, ...] = again("length", plausible=(4 * MM, 0.2))
+    mass_again: tuple[Quantity, ...] = again("mass", plausible=(0.2 * G, 3.0))
+    gain_again: tuple[Quantity, ...] = again("mass", plausible=(0.5 * G, 5.0))
+    zero: Quantity | None = measure("mass", negative=True)
+    moisture: Quantity | None = moisture()
+    humidity: Quantity | None = humidity()
+    mass_later: Quantity | None = measure("mass", plausible=(0.2 * G, 3.0))
+    later: Quantity | None = measure("time", plausible=(1800.0, 30 * 86400.0))
+    tested: date | None = day()
+    note: str | None = text()
     other: Other = other()
 
 
@@ -196,6 +240,12 @@ class DensityTest:
     length_accuracy: Quantity | None = measure("length", above=None, plausible=(0.0, 1 * MM))
     mass_resolution: Quantity | None = measure("mass", above=None, plausible=(0.0, 1 * G))
     mass_accuracy: Quantity | None = measure("mass", above=None, plausible=(0.0, 2 * G))
+    mass_maximum: Quantity | None = measure("mass", plausible=(10 * G, 50.0))
+    check_mass: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
+    check_reading: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
+    moisture_accuracy: Quantity | None = measure(
+        "ratio", above=None, at_most=1.0, plausible=(0.0, 0.05)
+    )
     board_scatter: Quantity | None = measure(
         "ratio", above=None, at_most=1.0, plausible=(0.0, 0.15)
     )
@@ -300,6 +350,10 @@ class PlugWeighing:
     mass: Quantity | None = measure("mass", plausible=(0.5 * G, 3.0))
     resolution: Quantity | None = measure("mass", above=None)
     accuracy: Quantity | None = measure("mass", above=None)
+    mass_again: tuple[Quantity, ...] = again("mass", plausible=(0.5 * G, 3.0))
+    zero: Quantity | None = measure("mass", negative=True)
+    coats: int | None = whole()
+    note: str | None = text()
     other: Other = other()
 
 

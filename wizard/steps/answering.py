@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 from wizard.plug.checks import AIMS, impossible
@@ -31,8 +32,10 @@ class Unclear:
 
 def default_unit(build: Build, question: Question) -> str:
     """The unit that a bare number gets: that of the answer, else the maker's, else the prompt's."""
-    if isinstance(question.answer, Quantity) and question.answer.unit:
-        return question.answer.unit
+    held = question.answer
+    first = held[0] if isinstance(held, tuple) and held else held
+    if isinstance(first, Quantity) and first.unit:
+        return first.unit
     return build.build.units.get(question.spec.kind, question.prompt.unit)
 
 
@@ -45,9 +48,14 @@ def understood(build: Build, question: Question, text: str) -> Any:
     """
     spec = question.spec
     if not text.strip():
-        return None if question.prompt.optional else Unclear("Nothing is typed yet.", "")
+        nothing = () if spec.form == "quantities" else None
+        return nothing if question.prompt.optional else Unclear("Nothing is typed yet.", "")
     if spec.form == "quantity":
         return _quantity(build, question, text)
+    if spec.form == "quantities":
+        return _quantities(build, question, text)
+    if spec.form == "day":
+        return _day(text)
     if spec.form == "whole":
         return _whole(text)
     if spec.form == "choice":
@@ -58,11 +66,33 @@ def understood(build: Build, question: Question, text: str) -> Any:
 def _quantity(build: Build, question: Question, text: str) -> Quantity | Unclear:
     spec = question.spec
     unit = default_unit(build, question) or None
-    found = read(text, spec.kind, unit, negative=spec.negative)
+    signed = spec.negative or bool(spec.never_below)
+    found = read(text, spec.kind, unit, negative=signed)
     if isinstance(found, Refusal):
         return Unclear(found.wrong, found.remedy, found.choices)
     complaint = out_of_range(spec, found)
     return Unclear(*complaint) if complaint else found
+
+
+def _quantities(build: Build, question: Question, text: str) -> tuple[Quantity, ...] | Unclear:
+    """Several readings, told apart by semicolons: a comma may be a decimal sign."""
+    out: list[Quantity] = []
+    for part in text.split(";"):
+        if not part.strip():
+            continue
+        found = _quantity(build, question, part)
+        if isinstance(found, Unclear):
+            remedy = f"{found.remedy} Put a semicolon between readings, like 40.1; 40.0."
+            return Unclear(found.wrong, remedy.strip(), found.choices)
+        out.append(found)
+    return tuple(out)
+
+
+def _day(text: str) -> date | Unclear:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        return Unclear(f"“{text.strip()[:20]}” is no date.", "Type one like 2026-04-02.")
 
 
 def _whole(text: str) -> int | Unclear:
@@ -86,8 +116,8 @@ def answer(build: Build, question: Question, text: str) -> Build | Unclear:
     value = understood(build, question, text)
     if isinstance(value, Unclear):
         return value
-    if value is None and question.spec.form == "whole":
-        value = 1
+    if value is None:
+        value = question.spec.default
     changed = put(build, question.path, value)
     if question.path == ("aim", "behaviour"):
         changed = _fitting_aim(changed)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from wizard.plug.checks import impossible
@@ -60,10 +60,12 @@ class _Reader:
     def value(self, spec: Spec, value: Any, path: Path) -> Any:
         readers = {
             "quantity": self.quantity,
+            "quantities": self.quantities,
             "text": self.words,
             "choice": self.choice,
             "whole": self.whole,
             "moment": self.moment,
+            "day": self.day,
             "units": self.units,
             "table": self.inner,
             "tables": self.rows,
@@ -85,6 +87,14 @@ class _Reader:
             self.refuse(path, *complaint)
             return None
         return read
+
+    def quantities(self, spec: Spec, value: Any, path: Path) -> tuple[Quantity, ...] | None:
+        """Several readings; one that stands without brackets is taken as a list of one."""
+        if not isinstance(value, list):
+            read = self.quantity(spec, value, path)
+            return None if read is None else (read,)
+        every = [self.quantity(spec, item, (*path, i)) for i, item in enumerate(value)]
+        return tuple(read for read in every if read is not None)
 
     def words(self, spec: Spec, value: Any, path: Path) -> str | None:
         if isinstance(value, str):
@@ -113,6 +123,12 @@ class _Reader:
         self.refuse(
             path, "This is no date and time.", "Expected one like 2026-04-02T18:30:00+01:00."
         )
+        return None
+
+    def day(self, spec: Spec, value: Any, path: Path) -> date | None:
+        if isinstance(value, date):
+            return value
+        self.refuse(path, "This is no date.", "Expected one like 2026-04-02, without quotes.")
         return None
 
     def units(self, spec: Spec, value: Any, path: Path) -> dict[str, str]:

@@ -21,6 +21,8 @@ UNITS = ("build", "units")  # one line in the file: it is read at a glance
 def _typed(spec: Spec, value: Any) -> Any:
     if isinstance(value, Quantity):
         return _bare(value.text) if spec.kind == "number" else value.text
+    if isinstance(value, tuple):
+        return [_typed(spec, item) for item in value]
     return value
 
 
@@ -48,9 +50,10 @@ def _as_table(record: Any) -> dict[str, Any]:
         elif spec.form == "tables":
             if value or spec.optional:
                 out[key] = [_as_table(row) for row in value]
+        elif spec.form in ("units", "raw", "quantities") and not value:
+            continue
         elif spec.form in ("units", "raw"):
-            if value:
-                out[key] = dict(value)
+            out[key] = dict(value)
         else:
             out[key] = _typed(spec, value)
     return {**out, **record.other}
@@ -74,6 +77,9 @@ def _emit(table: Mapping[str, Any], path: tuple[str, ...]) -> str:
         if isinstance(value, dict):
             pairs = ", ".join(tomli_w.dumps({k: v}).strip() for k, v in value.items())
             text += f"{key} = {{ {pairs} }}\n"
+        elif isinstance(value, list) and all(isinstance(item, str) for item in value):
+            items = ", ".join(tomli_w.dumps({"": item})[5:].strip() for item in value)
+            text += tomli_w.dumps({key: 0})[:-2] + f"[{items}]\n"
         else:
             text += tomli_w.dumps({key: value})
     for key, value in table.items():
