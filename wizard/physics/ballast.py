@@ -7,6 +7,7 @@ buoyant density rho = rho_w - rho_a throughout.
 from __future__ import annotations
 
 from wizard.certainty import Uncertain
+from wizard.physics.validity import require_positive
 
 
 def target_mass(margin: Uncertain | float, density: float, volume: Uncertain) -> Uncertain:
@@ -43,10 +44,14 @@ def ballast_mass(
         filler_density: rho_fill [kg/m3]; of no weight when q = 1.
         hole_ratio: q, hole volume per ballast volume [1], >= 1.
 
+    Raises:
+        OutsideValidity: putting it in would make the plug no heavier.
+
     Source: balance of masses, linear in m_L.
     """
     q, rho_L = hole_ratio, ballast_density
     share = 1.0 - q * wood_density / rho_L + (q - 1.0) * filler_density / rho_L
+    require_positive("what a gram of ballast adds to the plug", share.value, "g")
     return (target - others) / share
 
 
@@ -70,15 +75,23 @@ def ballast_mass_in_holes(
         filler_density: rho_fill [kg/m3].
         hole_volume: V_h of all ballast holes [m3].
 
+    Raises:
+        OutsideValidity: the ballast is no denser than the filler that it replaces.
+
     Source: balance of masses, linear in m_L.
     """
     wood_out = wood_density * hole_volume
     backfill = filler_density * hole_volume
-    return (target - others + wood_out - backfill) / (1.0 - filler_density / ballast_density)
+    share = 1.0 - filler_density / ballast_density
+    require_positive("what a gram of ballast adds to the plug", share, "g")
+    return (target - others + wood_out - backfill) / share
 
 
 def bench_ballast(
-    body_mass: Uncertain, wood_density: Uncertain, margin: float, hardware_mass: Uncertain
+    body_mass: Uncertain,
+    wood_density: Uncertain,
+    margin: Uncertain | float,
+    hardware_mass: Uncertain,
 ) -> Uncertain:
     """The bench sum: V_b (1 + s) - m_b - m_hardware with water of 1 g/mL [kg].
 

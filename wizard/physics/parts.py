@@ -105,10 +105,9 @@ def weighed(parts: Sequence[Part], stage: Stage, reading: Uncertain) -> tuple[Pa
     The difference enters as a part of its own without outside volume, at the
     CG of what was on the plug; parts that came later add to it. A part whose
     mass was not known is in the reading.
-
     """
     on_then = [p for p in parts if ORDER.index(p.stage) <= ORDER.index(stage)]
-    later = [p for p in parts if p not in on_then]
+    later = [p for p in parts if ORDER.index(p.stage) > ORDER.index(stage)]
     predicted = mass(on_then)
     if predicted is None:
         known = [p for p in on_then if p.mass is not None]

@@ -49,9 +49,10 @@ def hole_volume(hole: Hole) -> float | None:
         return None
     if hole.point is None:
         return math.pi / 4.0 * hole.diameter.value**2 * hole.depth.value
-    from wizard.physics.holes import drilled_volume
+    from wizard.physics import holes
 
-    return drilled_volume(hole.diameter.value, hole.depth.value, hole.point.value)
+    point = min(hole.point.value, math.pi)
+    return holes.Hole(0, 0, 0, "up", hole.diameter.value, hole.depth.value, point).volume
 
 
 def holes_volume(ballast: Ballast) -> float | None:
@@ -130,7 +131,7 @@ def _hole_places(build: Build, hole: Hole, fill_share: float) -> tuple[Place, Pl
         return None
     x, depth = hole.x.value, hole.depth.value
     y = hole.y.value if hole.y else 0.0
-    if not 0 <= x <= body.length:
+    if not body.nose <= x <= body.tail:
         return None
     if hole.axis == "across":
         z = hole.z.value if hole.z else (float(body.top(x)) + float(body.bottom(x))) / 2
@@ -195,10 +196,8 @@ def _parts_of_hole(
     room = volume - fill.volume
     zero = exact(0.0)
     yield Part(f"wood out of {name}", "hole", -1.0 * wood * volume, zero, wood_at, "ballasted")
-    yield Part(
-        f"ballast in {name}", "ballast", exact(fill.mass), exact(max(-room, 0.0)), lead_at,
-        "ballasted",
-    )  # fmt: skip
+    # What does not fit is warned of; the maker drills more, so nothing of it sticks out.
+    yield Part(f"ballast in {name}", "ballast", exact(fill.mass), zero, lead_at, "ballasted")
     if room > 1e-6 * volume:
         mass = None if filler is None else exact(filler * room)
         yield Part(f"backfill in {name}", "backfill", mass, zero, fill_at, "ballasted")

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from itertools import combinations
 
-from wizard.certainty import Uncertain
+from wizard.certainty import Uncertain, exact
 from wizard.physics.density import dunk_volume
+from wizard.physics.parts import volume as volume_of
 from wizard.plug.account import Account, body_mass
 from wizard.plug.doubts import bench_scale
 from wizard.plug.drawing import drawn_body
@@ -13,11 +16,42 @@ from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 from wizard.plug.waters import water_under_scale
 
-GIRTH = (0.9, 1.1)
-"""Girth factors outside this range want a look: common practice, no source."""
+DRAWN = 0.04
+"""Relative standard uncertainty of a drawn volume [1]: a judgement, no source.
 
-SIX_FOLD = 4.0
+Stations are read to half a millimetre on breadths of two centimetres.
+"""
+
+DUNKED = 1e-3
+"""Relative standard uncertainty that a meniscus adds to a dunk [1]: a judgement, no source."""
+
+MANIFOLD = 4.0
 """From here a slip of the scale counts so much that the volume is better had otherwise."""
+
+NEAR = 0.12
+"""How near a ratio of volumes must be to that of a slip to name it [1]: a judgement."""
+
+SLIPS = (
+    (10.0, "a decimal point slipped one place"),
+    (28.35, "ounces taken for grams"),
+    (2.54, "a side in inches taken for centimetres"),
+    (2.0, "a full breadth typed for a half-breadth"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Volume:
+    """One way to the volume of the bare body.
+
+    Attributes:
+        what: in words.
+        value: [m3].
+        slip: what goes wrong with it as a rule.
+    """
+
+    what: str
+    value: Uncertain
+    slip: str
 
 
 def girth_factor(build: Build, body_volume: Uncertain | None) -> float | None:
@@ -42,45 +76,61 @@ def dunked_volume(build: Build) -> tuple[Uncertain | None, tuple[Finding, ...]]:
 
 def volume_findings(build: Build, known: Account) -> tuple[Finding, ...]:
     """Volumes that disagree, and a wood so light that the scale is a poor judge."""
-    volume, wood = known.body_volume, known.wood_density
-    if volume is None or wood is None:
-        return ()
-    out: list[Finding] = []
     dunked, said = dunked_volume(build)
-    out.extend(said)
-    if dunked is not None:
-        gap = dunked - volume
-        if abs(gap.value) > 2 * gap.u and abs(gap.value) > 1e-3 * volume.value:
-            out.append(_disagree("dunk", dunked.value, volume.value))
-    girth = girth_factor(build, volume)
-    if girth is not None and not GIRTH[0] <= girth <= GIRTH[1]:
-        body = drawn_body(build)
-        assert body is not None
-        out.append(_disagree("drawn shape", body.volume, volume.value, girth))
-    slip = abs(1.0 - 1000.0 / wood.value)
-    if slip > SIX_FOLD and dunked is None and girth is None and body_mass(build) is not None:
-        out.append(
-            Finding(
-                "warning",
-                ("weighing", "mass"),
-                f"In wood this light a slip of the scale counts {slip:.1f} times over.",
-                "Dunk the sealed body or draw its shape: either gives a better volume.",
-            )
-        )
+    ways = _ways(build, known, dunked)
+    pairs = (_disagreement(build, a, b) for a, b in combinations(ways, 2))
+    out = [*said, *(finding for finding in pairs if finding is not None)]
+    wood = known.wood_density
+    if wood is not None and body_mass(build) is not None and len(ways) == 1:
+        slip = abs(1.0 - 1000.0 / wood.value)
+        if slip > MANIFOLD:
+            out.append(_better_had_otherwise(slip))
     return tuple(out)
 
 
-def _disagree(what: str, other: float, weighed: float, girth: float | None = None) -> Finding:
+def _ways(build: Build, known: Account, dunked: Uncertain | None) -> tuple[_Volume, ...]:
+    ways = []
+    if known.body_volume is not None:
+        ways.append(_Volume("weighed body", known.body_volume, "a slip in the density test"))
+    if dunked is not None:
+        sealer = volume_of(p for p in known.of("coat") if p.stage == "sealed")
+        bare = dunked - (sealer if sealer is not None else exact(0.0))
+        slip = "an air bubble, a soaking body, or tap water taken for salt"
+        ways.append(_Volume("dunk", bare, slip))
+    body = drawn_body(build)
+    if body is not None:
+        slip = "a side misread, or a body carved off its drawing"
+        ways.append(_Volume("drawn shape", exact(body.volume), slip))
+    return tuple(ways)
+
+
+def _disagreement(build: Build, a: _Volume, b: _Volume) -> Finding | None:
+    gap = a.value - b.value
+    own = {"drawn shape": DRAWN, "dunk": DUNKED}
+    more = (own.get(way.what, 0.0) * way.value.value for way in (a, b))
+    if abs(gap.value) <= 2 * math.hypot(gap.u, *more):
+        return None
     ml = 1e6
-    tail = f" (girth factor {girth:.2f})" if girth else ""
-    causes = (
-        "an air bubble, a soaking body, or tap water taken for salt"
-        if what == "dunk"
-        else "a side misread, inches taken for centimetres, or a body carved off its drawing"
+    step = "weighing" if a.what == "weighed body" else "shape"
+    ratio = a.value.value / b.value.value
+    likely = [words for slip, words in SLIPS if _near(ratio, slip) or _near(1 / ratio, slip)]
+    return Finding(
+        "warning",
+        (step, "mass") if step == "weighing" else (step,),
+        f"The {a.what} holds {a.value.value * ml:.3g} mL, the {b.what} "
+        f"{b.value.value * ml:.3g} mL: more apart than both allow.",
+        f"Likely {likely[0]}." if likely else f"Likely {a.slip}; or {b.slip}.",
     )
+
+
+def _near(ratio: float, slip: float) -> bool:
+    return abs(ratio / slip - 1.0) < NEAR
+
+
+def _better_had_otherwise(slip: float) -> Finding:
     return Finding(
         "warning",
         ("weighing", "mass"),
-        f"The weighed body holds {weighed * ml:.3g} mL, the {what} {other * ml:.3g} mL{tail}.",
-        f"They disagree. Likely: {causes}, or a slip in the density sample.",
+        f"In wood this light a slip of the scale counts {slip:.1f} times over.",
+        "Dunk the sealed body or draw its shape: either gives a better volume.",
     )

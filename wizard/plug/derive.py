@@ -17,6 +17,7 @@ from wizard.physics.ballast import (
     target_mass,
 )
 from wizard.physics.parts import Part, mass, volume
+from wizard.physics.validity import OutsideValidity
 from wizard.plug import workings
 from wizard.plug.account import (
     DEFAULT_FILLER,
@@ -108,13 +109,13 @@ class _Sheet:
 def derive(build: Build) -> Derived:
     """All numbers and findings of a build at any stage."""
     sheet = _Sheet(build)
-    sheet.say(*odd(build), *missing(build), *departures(build))
+    sheet.say(*odd(build), *departures(build))
     water, said = fishing_water(build)
     sheet.say(*said)
     if water is not None:
         sheet.put("water_density", exact(water.density), workings.water_density(water))
     wood = wood_test(build)
-    sheet.say(*wood.findings)
+    sheet.say(*wood.findings, *missing(build, wood.density is not None))
     sheet.put("wood_density", wood.density, workings.wood_density(build, wood))
     known = account(build, wood.density)
     _body_and_shape(sheet, known)
@@ -175,7 +176,7 @@ def _targets(sheet: _Sheet, known: Account, water: Water | None) -> Uncertain | 
     unknown_hardware = build.hardware is not None and hardware is None
     if weighed and known.wood_density and margin is not None and not unknown_hardware:
         hung = hardware or exact(0.0)
-        bench = bench_ballast(weighed, known.wood_density, margin.value, hung)
+        bench = bench_ballast(weighed, known.wood_density, margin, hung)
         working = workings.bench_ballast(weighed, known.wood_density, margin, hung)
         sheet.put("bench_ballast", bench, working)
     return margin
@@ -208,6 +209,7 @@ def _ballast(
     if ballast is None:
         return None
     _assumed_ballast(sheet)
+    _room(sheet, pieces_volume(ballast), holes_volume(ballast))
     metal, filler = ballast_density(ballast), filler_density(ballast)
     target, others = sheet.numbers.get("target_mass"), mass(known.others)
     wood = known.wood_density
@@ -220,12 +222,16 @@ def _ballast(
     if filler is None and (laid_out is not None or q != 1.0):
         return None
     fill = filler or 0.0
-    if laid_out is not None:
-        answer = ballast_mass_in_holes(target.value, others, wood, metal, fill, laid_out)
-        working = workings.ballast_in_holes(target.value, others, wood, metal, fill, laid_out)
-    else:
-        answer = ballast_mass(target.value, others, wood, metal, fill, q)
-        working = workings.ballast(target.value, others, wood, metal, fill, q)
+    try:
+        if laid_out is not None:
+            answer = ballast_mass_in_holes(target.value, others, wood, metal, fill, laid_out)
+            working = workings.ballast_in_holes(target.value, others, wood, metal, fill, laid_out)
+        else:
+            answer = ballast_mass(target.value, others, wood, metal, fill, q)
+            working = workings.ballast(target.value, others, wood, metal, fill, q)
+    except OutsideValidity:
+        sheet.say(_no_heavier())
+        return None
     if answer.value < 0:
         over = -answer.value * 1000
         sheet.say(
@@ -236,18 +242,23 @@ def _ballast(
                 "Use lighter wood or hardware, fewer coats, or another aim.",
             )
         )
-    _room(sheet, answer.value / metal, laid_out)
+    if pieces_volume(ballast) is None:
+        _room(sheet, answer.value / metal, laid_out)
     return sheet.put("ballast_mass", answer, working)
 
 
-def _room(sheet: _Sheet, answered_volume: float, holes: float | None) -> None:
+def _no_heavier() -> Finding:
+    return Finding(
+        "warning",
+        ("ballast", "density"),
+        "Ballast this light adds nothing to the plug: it weighs no more than what it replaces.",
+        "Look at the densities of metal and filler and at hole_ratio.",
+    )
+
+
+def _room(sheet: _Sheet, needed: float | None, holes: float | None) -> None:
     """Warn when the ballast does not fit its holes."""
-    ballast = sheet.build.ballast
-    if holes is None or ballast is None:
-        return
-    pieces = pieces_volume(ballast)
-    needed = answered_volume if pieces is None else pieces
-    if needed > holes * (1 + 1e-6):
+    if needed is not None and holes is not None and needed > holes * (1 + 1e-6):
         sheet.say(
             Finding(
                 "warning",
@@ -305,11 +316,9 @@ def _assumed_ballast(sheet: _Sheet) -> None:
 def _finished(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) -> None:
     """Mass, volume, net in water and the chances of the finished plug."""
     M, V = mass(parts), volume(parts)
-    if M is None or V is None:
-        return
     sheet.put("finished_mass", M, workings.finished_mass(parts))
     sheet.put("displaced_volume", V, workings.displaced_volume(parts))
-    if water is None:
+    if M is None or V is None or water is None:
         return
     N = M - water.buoyant * V
     sheet.put("net_in_water", N, workings.net_in_water(M, water, V))
@@ -406,13 +415,17 @@ def _after_the_sum(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) 
     from wizard.plug.lying import at_rest
     from wizard.plug.proof import proved
 
-    if sheet.build.ballast is not None and water is not None:
-        numbers, findings = at_rest(sheet.build, parts, water)
-        for number in numbers:
-            sheet.numbers[number.name] = number
-        sheet.say(*findings)
-    if water is not None:
-        numbers, findings = proved(sheet.build, sheet.numbers, water)
-        for number in numbers:
-            sheet.numbers[number.name] = number
-        sheet.say(*findings)
+    if sheet.build.ballast is None:
+        return
+    numbers, findings = at_rest(sheet.build, parts, water)
+    for number in numbers:
+        sheet.numbers[number.name] = number
+    sheet.say(*findings)
+    if water is None:
+        return
+    proof = proved(sheet.build, sheet.numbers, water)
+    if proof.timed:
+        sheet.numbers.pop("sink_rate", None)
+    for number in proof.numbers:
+        sheet.numbers[number.name] = number
+    sheet.say(*proof.findings)

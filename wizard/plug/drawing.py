@@ -5,14 +5,21 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from wizard.plug.fields import specs
 from wizard.plug.findings import Finding
-from wizard.plug.record import Build, Shape
+from wizard.plug.paths import Path
+from wizard.plug.record import Build, Fullness, Shape
+from wizard.plug.record import Station as Record
 from wizard.quantity.reading import Quantity
 
 if TYPE_CHECKING:
-    from wizard.physics.shape import Body, Section, Station
+    from wizard.physics.shape import Body, Section, ShapeError, Station
 
 _NAMES = ("x", "top", "bottom", "half_breadth")
+_EXPECTED = {
+    "x": "Expected stations from nose to tail, each further aft than the one before it.",
+    "top": "Expected the top line at or above the bottom line.",
+}
 
 
 def _number(quantity: Quantity | None, default: float) -> float:
@@ -21,11 +28,10 @@ def _number(quantity: Quantity | None, default: float) -> float:
 
 def drawn_length(build: Build) -> float | None:
     """Length of the drawn or planned body [m]; None while unknown."""
-    shape = build.shape
-    if shape.station:
-        xs = [s.x.value for s in shape.station if s.x]
-        return max(xs) if xs else None
-    return shape.length.value if shape.length else None
+    body = drawn_body(build)
+    if body is not None:
+        return body.tail
+    return build.shape.length.value if build.shape.length else None
 
 
 def body_height(build: Build, x: float | None) -> float | None:
@@ -55,8 +61,17 @@ def _section(shape: Shape) -> Section:
 def is_drawn(shape: Shape) -> bool:
     """Whether the shape is complete enough to have a volume."""
     if shape.station:
-        return all(getattr(s, name) is not None for s in shape.station for name in _NAMES)
+        return _encloses(shape.station)
     return bool(shape.form and shape.length and shape.height and shape.thickness)
+
+
+def _encloses(stations: tuple[Record, ...]) -> bool:
+    """Whether stations, all complete, leave room between them yet: nose and tail may be points."""
+    if any(getattr(s, name) is None for s in stations for name in _NAMES):
+        return False
+    wide = any(s.half_breadth and s.half_breadth.value != 0 for s in stations)
+    high = any(s.top and s.bottom and s.top.value != s.bottom.value for s in stations)
+    return len(stations) > 1 and wide and high
 
 
 def _stations(shape: Shape) -> tuple[Station, ...]:
@@ -116,12 +131,18 @@ def shape_findings(build: Build) -> tuple[Finding, ...]:
     try:
         _body(_stations(build.shape), _section(build.shape))
     except ShapeError as error:
-        if error.station_index is None or not build.shape.station:
-            path: tuple[str | int, ...] = ("shape", error.field)
-        else:
-            path = ("shape", "station", error.station_index, error.field)
-        return (Finding("refusal", path, str(error.message), ""),)
+        return (_refused(build.shape, error),)
     return ()
+
+
+def _refused(shape: Shape, error: ShapeError) -> Finding:
+    path: Path = ("shape", error.field)
+    if shape.station and error.station_index is not None:
+        path = ("shape", "station", error.station_index, error.field)
+    elif error.field in specs(Fullness):
+        path = ("shape", "section", error.field)
+    said = f"{error.message[:1].upper()}{error.message[1:]}."
+    return Finding("refusal", path, f"This draws no body: {said}", _EXPECTED.get(error.field, ""))
 
 
 def departures(build: Build) -> tuple[Finding, ...]:

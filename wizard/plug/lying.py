@@ -27,13 +27,13 @@ HANGS = 1e-4
 Result = tuple[tuple[Number, ...], tuple[Finding, ...]]
 
 
-def at_rest(build: Build, parts: tuple[Part, ...], water: Water) -> Result:
+def at_rest(build: Build, parts: tuple[Part, ...], water: Water | None) -> Result:
     """Centres, attitude and speed of the finished plug, as far as they can be known."""
     M, V = mass(parts), volume(parts)
     gravity, buoyancy = centre_of_gravity(parts), centre_of_buoyancy(parts)
     numbers = [*_centre("cg", gravity, "mass"), *_centre("cb", buoyancy, "outside volume")]
     findings: list[Finding] = []
-    if M is None or V is None:
+    if M is None or V is None or water is None:
         return tuple(numbers), ()
     net = M - water.buoyant * V
     speed = predicted_sink_rate(build, net, V, water)

@@ -1,4 +1,4 @@
-"""Parts whose mass or volume can't be known yet, and what would tell them."""
+"""What keeps the numbers of a begun build from being known, and what would tell them."""
 
 from __future__ import annotations
 
@@ -11,9 +11,20 @@ from wizard.plug.paths import Path
 from wizard.plug.record import Build
 
 
-def missing(build: Build) -> tuple[Finding, ...]:
-    """What keeps the sums of mass and volume from being known, part by part."""
-    return (*_hardware(build), *_coats(build), *_ballast(build))
+def missing(build: Build, wood_known: bool) -> tuple[Finding, ...]:
+    """What keeps the sums of mass and volume from being known, part by part.
+
+    Args:
+        build: the record.
+        wood_known: whether the density of its wood is known.
+    """
+    return (
+        *_hardware(build),
+        *_coats(build),
+        *_ballast(build),
+        *_balance(build, wood_known),
+        *_trials(build),
+    )
 
 
 def _say(path: Path, wrong: str, remedy: str) -> Finding:
@@ -59,3 +70,42 @@ def _ballast(build: Build) -> Iterator[Finding]:
         if piece.mass is None:
             path = ("ballast", "piece", i, "mass")
             yield _say(path, "The mass of this piece is missing.", "Weigh it.")
+
+
+def _balance(build: Build, wood_known: bool) -> Iterator[Finding]:
+    """What a begun ballast needs beside itself."""
+    if build.ballast is None:
+        return
+    if build.weighing.mass is None:
+        yield _say(("weighing", "mass"), "The bare body is not weighed.", "Weigh it.")
+    if not wood_known:
+        wrong = "The density of the wood is not known."
+        yield _say(("density", "sample"), wrong, "Measure and weigh a sample.")
+    for key in ("temperature", "salinity"):
+        if getattr(build.water, key) is None:
+            wrong = f"The {key} of the fishing water is not given."
+            yield _say(("water", key), wrong, "Give it: the balance needs the water.")
+    yield from _aim(build)
+
+
+def _aim(build: Build) -> Iterator[Finding]:
+    aim = build.aim
+    if aim.behaviour is None:
+        wrong = "It is not said whether the plug floats, suspends or sinks."
+        yield _say(("aim", "behaviour"), wrong, "Choose one: the ballast follows from it.")
+    elif aim.sink_rate is not None and drawn_body(build) is None:
+        wrong = "What a speed of sinking asks for is not known without a drawn shape."
+        yield _say(("aim", "sink_rate"), wrong, "Draw it, or give a margin.")
+    elif aim.behaviour != "suspends" and not (
+        aim.margin or aim.sink_rate or aim.freeboard_fraction
+    ):
+        wrong = f"It is not said how far from hanging a plug that {aim.behaviour} should be."
+        yield _say(("aim", "margin"), wrong, "Give a margin: 15 % is common, without a source.")
+
+
+def _trials(build: Build) -> Iterator[Finding]:
+    told = (i for i, trial in enumerate(build.trial) if trial.kind in ("float", "sink"))
+    if build.ballast is None:
+        for i in told:
+            wrong = "The trial counts once the ballast is begun."
+            yield _say(("trial", i), wrong, "Begin [ballast].")

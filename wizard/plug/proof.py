@@ -15,15 +15,18 @@ from wizard.physics.sinking import (
     terminal_from_timed_sink,
 )
 from wizard.physics.validity import OutsideValidity
-from wizard.physics.water import viscosity
 from wizard.plug.doubts import bench_scale
 from wizard.plug.drawing import drawn_body
 from wizard.plug.findings import Finding
+from wizard.plug.lying import HANGS
 from wizard.plug.numbers import Number, Term, Working
 from wizard.plug.paths import Path, words
 from wizard.plug.record import Build, Trial
 from wizard.plug.sinking import SOURCE, drag_doubt
 from wizard.plug.waters import Water, tank_water
+
+
+COMPLETE = "It follows once every part of the plug is known."
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +44,45 @@ class TrialResult:
     speed: Uncertain | None
 
 
-def proved(
-    build: Build, numbers: Mapping[str, Number], water: Water
-) -> tuple[tuple[Number, ...], tuple[Finding, ...]]:
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What all trials say.
+
+    Attributes:
+        numbers: the net weight by the tank and the measured speed, as far as known.
+        findings: what to say about the trials.
+        timed: whether a timed sink stands in the place of the predicted speed.
+    """
+
+    numbers: tuple[Number, ...]
+    findings: tuple[Finding, ...]
+    timed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Drag:
+    """What no stopwatch tells, one error common to all timed sinks.
+
+    Attributes:
+        factor: drag of this plug over the correlation's [1].
+        added_mass: water dragged along per displaced water [1].
+    """
+
+    factor: Uncertain
+    added_mass: Uncertain
+
+
+def _drag() -> _Drag:
+    cause = Cause("water dragged along", "stated")
+    added = measured(ADDED_MASS, ADDED_MASS_UNCERTAINTY, cause)
+    return _Drag(1.0 - 2.0 * drag_doubt(), added)
+
+
+def proved(build: Build, numbers: Mapping[str, Number], water: Water) -> Proof:
     """Net weight by the tank, the measured speed, and whether the prediction holds."""
     results: list[TrialResult] = []
     findings: list[Finding] = []
+    drag = _drag()
     outside = numbers.get("displaced_volume")
     for i, trial in enumerate(build.trial):
         path: Path = ("trial", i)
@@ -54,22 +90,23 @@ def proved(
         findings.extend(said)
         if tank is not None and trial.kind in ("float", "sink"):
             volume = outside.value if outside else None
-            result = _result(build, trial, path, tank, water, volume)
+            result = _result(build, trial, path, tank, water, volume, drag)
             if isinstance(result, Finding):
                 findings.append(result)
             else:
                 results.append(result)
     if not results:
-        return (), tuple(findings)
+        return Proof((), tuple(findings), timed=False)
     net = _combined([r.net for r in results])
     out = [Number("proof_net", net, _working(results))]
     speeds = [r.speed for r in results if r.speed is not None]
-    if speeds:
-        out.append(Number("sink_rate", _combined(speeds), _speed_working(results)))
-    predicted = numbers.get("net_in_water")
-    if predicted is not None:
-        findings.extend(_compare(predicted.value, net))
-    return tuple(out), tuple(findings)
+    sinking = _combined(speeds) if speeds else None
+    if sinking is not None and sinking.value > 0:
+        out.append(Number("sink_rate", sinking, _speed_working(results)))
+    predicted, weight = numbers.get("net_in_water"), numbers.get("finished_mass")
+    if predicted is not None and weight is not None:
+        findings.extend(_compare(predicted.value, net, HANGS * weight.value.value))
+    return Proof(tuple(out), tuple(findings), timed=bool(speeds))
 
 
 def _combined(values: list[Uncertain]) -> Uncertain:
@@ -80,10 +117,8 @@ def _combined(values: list[Uncertain]) -> Uncertain:
     return total(w * v for w, v in zip(weights, values, strict=True)) / sum(weights)
 
 
-def _missing(path: Path, what: str) -> Finding:
-    return Finding(
-        "warning", path, f"The trial says nothing yet: {what} is missing.", "Type it in."
-    )
+def _missing(path: Path, what: str, remedy: str = "Type it in.") -> Finding:
+    return Finding("warning", path, f"The trial says nothing yet: {what} is not known.", remedy)
 
 
 def _result(
@@ -93,16 +128,17 @@ def _result(
     tank: Water,
     water: Water,
     volume: Uncertain | None,
+    drag: _Drag,
 ) -> TrialResult | Finding:
     shift = exact(0.0)
     if tank.density != water.density:
         if volume is None:
-            return _missing(path, "the volume of the finished plug, to leave the tank's water,")
+            return _missing(path, "the volume of the plug, to leave the tank's water,", COMPLETE)
         shift = volume * (tank.density - water.density)
     if trial.kind == "float":
         in_tank = _by_trial_weight(build, trial, path, tank)
         return in_tank if isinstance(in_tank, Finding) else TrialResult(path, in_tank + shift, None)
-    return _by_timed_sink(build, trial, path, tank, water, volume, shift)
+    return _by_timed_sink(build, trial, path, tank, water, volume, shift, drag)
 
 
 def _by_trial_weight(build: Build, trial: Trial, path: Path, tank: Water) -> Uncertain | Finding:
@@ -123,29 +159,28 @@ def _by_timed_sink(
     water: Water,
     volume: Uncertain | None,
     shift: Uncertain,
+    unseen: _Drag,
 ) -> TrialResult | Finding:
     body = drawn_body(build)
     if trial.depth is None or trial.time is None:
         return _missing(path, "the depth" if trial.depth is None else "the time")
     if volume is None or body is None:
-        return _missing(path, "the drawn shape" if body is None else "the volume of the plug")
+        what = "the drawn shape" if body is None else "the volume of the plug"
+        return _missing(path, what, "Draw it." if body is None else COMPLETE)
     limit = trial.time_accuracy.value if trial.time_accuracy else 0.0
     where = words((*path, "time_accuracy"))
     time = measured(trial.time.value, accuracy_u(limit), Cause(where, "accuracy"))
-    added = measured(ADDED_MASS, ADDED_MASS_UNCERTAINTY, Cause("water dragged along", "stated"))
-    drag = 1.0 - 2.0 * drag_doubt()
+    added, drag = unseen.added_mass, unseen.factor
     depth, area = trial.depth.value, body.area
-    in_tank = viscosity(tank.temperature, tank.salinity)
-    at_sea = viscosity(water.temperature, water.salinity)
 
     def net(t: float, v: float, ca: float, f: float) -> float:
         return terminal_from_timed_sink(
-            depth, t, v, area, tank.density, in_tank, drag_factor=f, added_mass=ca
+            depth, t, v, area, tank.density, tank.viscosity, drag_factor=f, added_mass=ca
         ).net_mass
 
     def speed(t: float, v: float, ca: float, f: float) -> float:
         moved = net(t, v, ca, f) + v * (tank.density - water.density)
-        return terminal_speed(moved, v, area, water.density, at_sea, f)
+        return terminal_speed(moved, v, area, water.density, water.viscosity, f)
 
     try:
         found = apply(net, time, volume, added, drag) + shift
@@ -175,9 +210,10 @@ def _speed_working(results: list[TrialResult]) -> Working:
     )
 
 
-def _compare(predicted: Uncertain, proof: Uncertain) -> tuple[Finding, ...]:
+def _compare(predicted: Uncertain, proof: Uncertain, hair: float) -> tuple[Finding, ...]:
+    """A disagreement beyond k = 2, or beyond a hair where nobody stated a doubt."""
     gap = proof - predicted
-    if gap.u == 0 or abs(gap.value) <= 2 * gap.u:
+    if abs(gap.value) <= max(2 * gap.u, hair):
         return ()
     return (
         Finding(

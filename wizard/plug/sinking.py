@@ -5,7 +5,6 @@ from __future__ import annotations
 from wizard.certainty import Cause, Uncertain, apply, exact, measured
 from wizard.physics.drag import DRAG_SPREAD, net_mass_for_speed, terminal_speed
 from wizard.physics.validity import OutsideValidity
-from wizard.physics.water import viscosity
 from wizard.plug.drawing import drawn_body
 from wizard.plug.numbers import Number, Term, Working
 from wizard.plug.record import Build
@@ -29,10 +28,9 @@ def predicted_sink_rate(
     body = drawn_body(build)
     if body is None or net.value <= 0:
         return None
-    mu = viscosity(water.temperature, water.salinity)
 
     def speed(N: float, V: float) -> float:
-        return terminal_speed(N, V, body.area, water.density, mu)
+        return terminal_speed(N, V, body.area, water.density, water.viscosity)
 
     try:
         value = apply(speed, net, outside) * (1.0 + drag_doubt())
@@ -57,10 +55,9 @@ def margin_for_speed(
     body = drawn_body(build)
     if body is None:
         return None
-    mu = viscosity(water.temperature, water.salinity)
 
     def margin(V: float) -> float:
-        N = net_mass_for_speed(speed, V, body.area, water.density, mu)
+        N = net_mass_for_speed(speed, V, body.area, water.density, water.viscosity)
         return N / (water.buoyant * V)
 
     try:

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from wizard.physics.water import OutsideValidity, buoyant_density, seawater_density
+from wizard.physics.water import (
+    OutsideValidity,
+    buoyant_density,
+    seawater_density,
+    viscosity,
+)
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample, Trial, Weighing
@@ -16,7 +22,8 @@ class Water:
 
     Attributes:
         temperature: [degC].
-        salinity: practical.
+        salinity: practical; of a brine, that of the sea water of its density, infinite
+            where no sea is so dense.
         density: rho_w [kg/m3].
     """
 
@@ -28,6 +35,15 @@ class Water:
     def buoyant(self) -> float:
         """What stands in every balance of scale readings: rho_w - rho_a [kg/m3]."""
         return buoyant_density(self.density)
+
+    @property
+    def viscosity(self) -> float:
+        """Of this water; a brine's is that of sea water of its density [Pa s].
+
+        Raises:
+            OutsideValidity: a brine denser than any sea.
+        """
+        return viscosity(self.temperature, self.salinity)
 
 
 def _water(
@@ -88,13 +104,7 @@ def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tu
     if t is None:
         return None, ()
     if trial.salt is not None and trial.salt.value > 0:
-        from wizard.physics.brine import salt_brine_density
-
-        try:
-            density = salt_brine_density(t.value, trial.salt.value)
-        except OutsideValidity as error:
-            return None, (Finding("warning", path, f"No density is known: {error}.", ""),)
-        return Water(t.value, trial.salt.value, density), ()
+        return _brine(t.value, trial.salt.value, path)
     if trial.salt is not None:
         return _water(t.value, 0.0, path)
     s = trial.salinity or build.water.salinity
@@ -110,3 +120,17 @@ def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tu
         )
         return water, (*findings, said)
     return water, findings
+
+
+def _brine(temperature: float, salt: float, path: Path) -> tuple[Water | None, tuple[Finding, ...]]:
+    from wizard.physics.brine import salinity_for_density, salt_brine_density
+
+    try:
+        density = salt_brine_density(temperature, salt)
+    except OutsideValidity as error:
+        return None, (Finding("warning", path, f"No density is known: {error}.", ""),)
+    try:
+        salinity = salinity_for_density(density, temperature)
+    except OutsideValidity:
+        salinity = math.inf
+    return Water(temperature, salinity, density), ()

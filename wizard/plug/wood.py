@@ -79,10 +79,15 @@ def _sample(
     if sample.method == "dunk" and sample.gain:
         water, findings = water_under_scale(build, sample, path)
         if water is None:
-            return None, findings
+            return None, findings or (_unknown_water(path),)
         volume = dunk_volume(scale.reading(sample.gain, (*path, "gain")), water.buoyant)
         return mass / volume, findings
     return None, ()
+
+
+def _unknown_water(path: Path) -> Finding:
+    wrong = "The water of this dunk is not known, so the sample does not count."
+    return Finding("warning", (*path, "temperature"), wrong, "Give its temperature.")
 
 
 def _blank(build: Build) -> Uncertain | None:
@@ -106,38 +111,71 @@ def wood_test(build: Build) -> WoodTest:
     for i, sample in enumerate(build.density.sample):
         path: Path = ("density", "sample", i)
         density, said = _sample(build, sample, path)
-        findings.extend(said)
         if density is not None:
             known.append(SampleDensity(path, density))
+        findings.extend(said if said or density is not None else (_incomplete(path),))
     if not known:
         blank = _blank(build)
-        return WoodTest(blank, (), "blank", (*findings, *_against_table(build, blank)))
+        if blank is None:
+            return WoodTest(None, (), "blank", tuple(findings))
+        density, said = _of_one_piece(build, blank, ("stock", "mass"), tested=False)
+        return WoodTest(density, (), "blank", (*findings, *said))
     mean = mean_density([s.density for s in known], "density.sample")
     density = mean.density
     if len(known) == 1:
-        scatter = build.density.board_scatter
-        if scatter is not None:
-            density = with_board_scatter(density, scatter.value, "density.board_scatter")
-        elif build.density.sample[int(known[0].path[2])].method != "known":
-            findings.append(_lone_sample())
+        row = known[0].path
+        tested = build.density.sample[int(row[2])].method == "known"
+        density, said = _of_one_piece(build, density, row[:2], tested=tested)
+    else:
+        said = _against_table(build, density)
+    findings.extend(said)
     if mean.weighted:
-        findings.append(
-            Finding(
-                "note",
-                ("density", "sample"),
-                "The samples differ much in certainty, so each counts by its own.",
-            )
-        )
-    return WoodTest(density, tuple(known), "samples", (*findings, *_against_table(build, density)))
+        findings.append(_weighted())
+    return WoodTest(density, tuple(known), "samples", tuple(findings))
 
 
-def _lone_sample() -> Finding:
+def _incomplete(path: Path) -> Finding:
+    return Finding(
+        "warning",
+        path,
+        "This sample is not complete, so it does not count.",
+        "Measure and weigh what its method asks for.",
+    )
+
+
+def _weighted() -> Finding:
     return Finding(
         "warning",
         ("density", "sample"),
+        "The samples differ much in certainty, so each counts by its own.",
+        "Remove the poor ones, or keep them: they count for little.",
+    )
+
+
+def _of_one_piece(
+    build: Build, density: Uncertain, path: Path, *, tested: bool
+) -> tuple[Uncertain, tuple[Finding, ...]]:
+    """A density from one piece of wood, with what is known of its board's scatter.
+
+    Args:
+        build: the record.
+        density: of the piece [kg/m3].
+        path: where the piece stands.
+        tested: whether an earlier test of the board has the scatter in it.
+    """
+    scatter = build.density.board_scatter
+    said = _against_table(build, density)
+    if scatter is not None:
+        return with_board_scatter(density, scatter.value, "density.board_scatter"), said
+    if tested:
+        return density, said
+    lone = Finding(
+        "warning",
+        path,
         "With one sample the scatter of the board is unknown, not zero.",
         "Test a second piece, or state board_scatter (a few per cent, from memory).",
     )
+    return density, (lone, *said)
 
 
 def _against_table(build: Build, density: Uncertain | None) -> tuple[Finding, ...]:
