@@ -25,7 +25,6 @@ from wizard.plug.record import Build, Trial
 from wizard.plug.sinking import SOURCE, drag_doubt
 from wizard.plug.waters import Water, tank_water
 
-
 COMPLETE = "It follows once every part of the plug is known."
 
 
@@ -59,30 +58,10 @@ class Proof:
     timed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Drag:
-    """What no stopwatch tells, one error common to all timed sinks.
-
-    Attributes:
-        factor: drag of this plug over the correlation's [1].
-        added_mass: water dragged along per displaced water [1].
-    """
-
-    factor: Uncertain
-    added_mass: Uncertain
-
-
-def _drag() -> _Drag:
-    cause = Cause("water dragged along", "stated")
-    added = measured(ADDED_MASS, ADDED_MASS_UNCERTAINTY, cause)
-    return _Drag(1.0 - 2.0 * drag_doubt(), added)
-
-
 def proved(build: Build, numbers: Mapping[str, Number], water: Water) -> Proof:
     """Net weight by the tank, the measured speed, and whether the prediction holds."""
     results: list[TrialResult] = []
     findings: list[Finding] = []
-    drag = _drag()
     outside = numbers.get("displaced_volume")
     for i, trial in enumerate(build.trial):
         path: Path = ("trial", i)
@@ -90,7 +69,7 @@ def proved(build: Build, numbers: Mapping[str, Number], water: Water) -> Proof:
         findings.extend(said)
         if tank is not None and trial.kind in ("float", "sink"):
             volume = outside.value if outside else None
-            result = _result(build, trial, path, tank, water, volume, drag)
+            result = _result(build, trial, path, tank, water, volume)
             if isinstance(result, Finding):
                 findings.append(result)
             else:
@@ -128,7 +107,6 @@ def _result(
     tank: Water,
     water: Water,
     volume: Uncertain | None,
-    drag: _Drag,
 ) -> TrialResult | Finding:
     shift = exact(0.0)
     if tank.density != water.density:
@@ -138,7 +116,7 @@ def _result(
     if trial.kind == "float":
         in_tank = _by_trial_weight(build, trial, path, tank)
         return in_tank if isinstance(in_tank, Finding) else TrialResult(path, in_tank + shift, None)
-    return _by_timed_sink(build, trial, path, tank, water, volume, shift, drag)
+    return _by_timed_sink(build, trial, path, tank, water, volume, shift)
 
 
 def _by_trial_weight(build: Build, trial: Trial, path: Path, tank: Water) -> Uncertain | Finding:
@@ -159,7 +137,6 @@ def _by_timed_sink(
     water: Water,
     volume: Uncertain | None,
     shift: Uncertain,
-    unseen: _Drag,
 ) -> TrialResult | Finding:
     body = drawn_body(build)
     if trial.depth is None or trial.time is None:
@@ -170,7 +147,9 @@ def _by_timed_sink(
     limit = trial.time_accuracy.value if trial.time_accuracy else 0.0
     where = words((*path, "time_accuracy"))
     time = measured(trial.time.value, accuracy_u(limit), Cause(where, "accuracy"))
-    added, drag = unseen.added_mass, unseen.factor
+    # Both are one cause each, so two runs share them.
+    added = measured(ADDED_MASS, ADDED_MASS_UNCERTAINTY, Cause("water dragged along", "stated"))
+    drag = 1.0 - 2.0 * drag_doubt()
     depth, area = trial.depth.value, body.area
 
     def net(t: float, v: float, ca: float, f: float) -> float:
