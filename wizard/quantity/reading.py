@@ -105,7 +105,7 @@ _NUMBER = re.compile(
     )(?P<rest>.*)""",
     re.VERBOSE | re.DOTALL,
 )
-_THOUSANDS = re.compile(r"[0-9]+,[0-9]{3}(?![0-9])")
+_THOUSANDS = re.compile(r"[0-9]*,[0-9]{3}(?![0-9])")
 
 
 def _fraction(text: str) -> tuple[int, int]:

@@ -134,9 +134,9 @@ def find(text: str) -> Unit | None:
     """The unit that a maker's text names, or None.
 
     Letter case is forgiven where it leaves no doubt; superscripts count as
-    digits.
+    digits; a space may stand beside the stroke and after the sign of a degree.
     """
-    folded = re.sub(r" (?![0-9])", "", text.replace("³", "3"))
+    folded = re.sub(r" ?/ ?|(?<=°) ", lambda m: m.group().strip(), text.replace("³", "3"))
     return _spelled().get(folded) or _spelled().get(folded.casefold())
 
 

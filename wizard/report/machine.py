@@ -29,14 +29,12 @@ def document(profile: str, build: Build, derived: Derived, odd: Sequence[Finding
             value, u = number.published
             numbers[name] = {"value": value, "unit": entry.unit, "u": u}
     warnings = [{"step": f.step, "text": f.text} for f in (*odd, *derived.warnings)]
-    return json.dumps(
-        {
-            "format": FORMAT,
-            "profile": profile,
-            "step": build.build.step or STEPS[0],
-            "numbers": numbers,
-            "warnings": warnings,
-        },
-        indent=2,
-        allow_nan=False,
-    )
+    whole = {
+        "format": FORMAT,
+        "profile": profile,
+        "step": build.build.step or STEPS[0],
+        "numbers": numbers,
+        "warnings": warnings,
+    }
+    # The one control character that JSON lets stand; it occurs in strings alone.
+    return json.dumps(whole, indent=2, allow_nan=False).replace("\x7f", "\\u007f")
