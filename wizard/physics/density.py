@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.certainty import Cause, Uncertain, measured, total
+from wizard.certainty.readings import deviation
+from wizard.certainty.readings import mean as plain_mean
 from wizard.certainty.student import t_factor
 
 MUCH = 3.0
@@ -90,9 +92,9 @@ def mean_density(samples: Sequence[Uncertain], where: str) -> Mean:
     u_mean = math.sqrt(spread / ((n - 1) * whole))
     u_scatter = t_factor(n - 1) * u_mean
     plain = [s.value for s in samples]
-    centre = sum(plain) / n
-    scatter = math.sqrt(sum((x - centre) ** 2 for x in plain) / (n - 1)) / centre
-    return Mean(mean + measured(0.0, u_scatter, Cause(where, "scatter")), weighted, scatter)
+    scatter = deviation(plain) / plain_mean(plain)
+    seen = measured(0.0, u_scatter, Cause(where, "scatter", n - 1))
+    return Mean(mean + seen, weighted, scatter)
 
 
 def with_board_scatter(density: Uncertain, scatter: float, where: str) -> Uncertain:
@@ -100,27 +102,105 @@ def with_board_scatter(density: Uncertain, scatter: float, where: str) -> Uncert
     return density + measured(0.0, scatter * density.value, Cause(where, "scatter"))
 
 
+Dimensions = Sequence[tuple[float, int]]
+"""Lengths [m] that make a volume, each with the power in which it counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What a piece of wood is measured and weighed with.
+
+    Attributes:
+        step: caliper's resolution [m].
+        accuracy: caliper's stated accuracy [m], common to all sides.
+        scale_u: standard uncertainty of one reading of the scale [kg].
+    """
+
+    step: float
+    accuracy: float
+    scale_u: float
+
+
+def block_dimensions(length: float, width: float, thickness: float) -> Dimensions:
+    """The dimensions of a squared block [m]."""
+    return ((length, 1), (width, 1), (thickness, 1))
+
+
+def cylinder_dimensions(diameter: float, length: float) -> Dimensions:
+    """The dimensions of a dowel or core [m]; the diameter counts twice."""
+    return ((diameter, 2), (length, 1))
+
+
+def relative_u(dimensions: Dimensions, mass: float, bench: Bench) -> float:
+    """Relative standard uncertainty of a piece's density that its measurement alone leaves [1].
+
+    Args:
+        dimensions: of the piece [m].
+        mass: of the piece [kg].
+        bench: its instruments.
+
+    Source: JCGM 100:2008, 5.1.6 eq. 12; the caliper's own error is common to all
+    dimensions, so its parts add before they are squared (5.2.2 eq. 16).
+    """
+    read = resolution_u(bench.step)
+    apart = math.fsum((power * read / side) ** 2 for side, power in dimensions)
+    shared = accuracy_u(bench.accuracy) * math.fsum(power / side for side, power in dimensions)
+    return math.sqrt(apart + shared**2 + (bench.scale_u / mass) ** 2)
+
+
+def growth_needed(dimensions: Dimensions, mass: float, bench: Bench, wanted: float) -> float:
+    """How many times larger each side must be for a wanted relative standard uncertainty [1].
+
+    Less than one says that a smaller piece would do.
+
+    Args:
+        dimensions: of the piece at hand [m].
+        mass: of the piece at hand [kg].
+        bench: its instruments.
+        wanted: u(rho) / rho [1], above zero.
+    """
+
+    def doubt(growth: float) -> float:
+        grown = [(side * growth, power) for side, power in dimensions]
+        return relative_u(grown, mass * growth**3, bench)
+
+    low, high = 1e-6, 1e6
+    for _ in range(80):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if doubt(middle) > wanted else (low, middle)
+    return high
+
+
 def length_needed(
-    wood_density: float, relative_u: float, step: float, accuracy: float, scale_u: float
+    wood_density: float, wanted: float, step: float, accuracy: float, scale_u: float
 ) -> float:
     """Side of a cube whose density would be known to a relative standard uncertainty [m].
 
     Args:
         wood_density: about what is expected [kg/m3].
-        relative_u: wanted u(rho) / rho [1].
+        wanted: u(rho) / rho [1].
         step: caliper's resolution [m].
         accuracy: caliper's stated accuracy [m], common to the three sides.
         scale_u: standard uncertainty of one reading of the scale [kg].
-
-    Source: JCGM 100:2008, 5.1.6 eq. 12, with the caliper's own error shared.
     """
+    cube, mass = block_dimensions(1.0, 1.0, 1.0), wood_density
+    return growth_needed(cube, mass, Bench(step, accuracy, scale_u), wanted)
 
-    def doubt(side: float) -> float:
-        sides = 3.0 * (resolution_u(step) / side) ** 2 + 9.0 * (accuracy_u(accuracy) / side) ** 2
-        return math.sqrt(sides + (scale_u / (wood_density * side**3)) ** 2)
 
-    low, high = 1e-4, 10.0
-    for _ in range(100):
-        middle = math.sqrt(low * high)
-        low, high = (middle, high) if doubt(middle) > relative_u else (low, middle)
-    return high
+def samples_needed(scatter: float, wanted: float, at_most: int = 12) -> int | None:
+    """How many pieces of a board hold its mean within a relative half-width, 95 times in 100.
+
+    Args:
+        scatter: relative standard deviation between pieces, s [1].
+        wanted: t95(n - 1) s / sqrt(n) [1].
+        at_most: more than this many nobody cuts.
+
+    Returns:
+        The number of pieces; None where more than `at_most` are needed.
+
+    Source: JCGM 100:2008, G.3.2.
+    """
+    for n in range(2, at_most + 1):
+        if t_factor(n - 1, 0.95) * scatter / math.sqrt(n) <= wanted:
+            return n
+    return None
