@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from wizard.certainty import Uncertain, exact
 from wizard.physics.parts import ORDER, Part, Place, Stage, weighed
-from wizard.plug.doubts import bench_scale, instrument
+from wizard.plug.doubts import bench_scale, instrument, without_drift
 from wizard.plug.drawing import drawn_body
 from wizard.plug.paths import Path
 from wizard.plug.record import Ballast, Build, Coat, Hardware, Hole, Piece
@@ -19,8 +19,11 @@ DEFAULT_FILLER = "epoxy"
 
 def body_mass(build: Build) -> Uncertain | None:
     """The bare body as weighed [kg]; None while it is not."""
-    mass = build.weighing.mass
-    return bench_scale(build).reading(mass, ("weighing", "mass")) if mass else None
+    at = build.weighing
+    if at.mass is None:
+        return None
+    reading = bench_scale(build).reading(at.mass, ("weighing", "mass"), at.mass_again)
+    return without_drift(reading, at.zero, ("weighing", "zero"))
 
 
 def ballast_density(ballast: Ballast) -> float | None:

@@ -189,7 +189,10 @@ def _trials(build: Build) -> Iterator[Finding]:
 
 def odd(build: Build) -> tuple[Finding, ...]:
     """What is implausible, answer by answer; each a warning."""
-    return (*_out_of_the_common(build, ()), *_slipped(build), *_blank(build))
+    from wizard.plug.readings import reading_findings
+
+    found = (*_out_of_the_common(build, ()), *_slipped(build), *_blank(build))
+    return (*found, *reading_findings(build))
 
 
 def _out_of_the_common(record: Any, path: Path) -> Iterator[Finding]:

@@ -7,23 +7,17 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from wizard.certainty import Uncertain, exact
-from wizard.physics.density import dunk_volume
-from wizard.physics.parts import volume as volume_of
 from wizard.plug.account import Account, body_mass
-from wizard.plug.doubts import bench_scale
 from wizard.plug.drawing import drawn_body
+from wizard.plug.dunk import dunked_volume
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
-from wizard.plug.waters import water_under_scale
 
 DRAWN = 0.04
 """Relative standard uncertainty of a drawn volume [1]: a judgement, no source.
 
 Stations are read to half a millimetre on breadths of two centimetres.
 """
-
-DUNKED = 1e-3
-"""Relative standard uncertainty that a meniscus adds to a dunk [1]: a judgement, no source."""
 
 MANIFOLD = 4.0
 """From here a slip of the scale counts so much that the volume is better had otherwise."""
@@ -62,18 +56,6 @@ def girth_factor(build: Build, body_volume: Uncertain | None) -> float | None:
     return math.sqrt(body_volume.value / body.volume)
 
 
-def dunked_volume(build: Build) -> tuple[Uncertain | None, tuple[Finding, ...]]:
-    """Volume of the sealed body by a dunk [m3]; None while it was not dunked."""
-    gain = build.weighing.gain
-    if gain is None:
-        return None, ()
-    water, findings = water_under_scale(build, build.weighing, ("weighing", "gain"))
-    if water is None:
-        return None, findings
-    reading = bench_scale(build).reading(gain, ("weighing", "gain"))
-    return dunk_volume(reading, water.buoyant), findings
-
-
 def volume_findings(build: Build, known: Account) -> tuple[Finding, ...]:
     """Volumes that disagree, and a wood so light that the scale is a poor judge."""
     dunked, said = dunked_volume(build)
@@ -93,10 +75,8 @@ def _ways(build: Build, known: Account, dunked: Uncertain | None) -> tuple[_Volu
     if known.body_volume is not None:
         ways.append(_Volume("weighed body", known.body_volume, "a slip in the density test"))
     if dunked is not None:
-        sealer = volume_of(p for p in known.of("coat") if p.stage == "sealed")
-        bare = dunked - (sealer if sealer is not None else exact(0.0))
         slip = "an air bubble, a soaking body, or tap water taken for salt"
-        ways.append(_Volume("dunk", bare, slip))
+        ways.append(_Volume("dunk", dunked, slip))
     body = drawn_body(build)
     if body is not None:
         slip = "a side misread, or a body carved off its drawing"
@@ -106,8 +86,7 @@ def _ways(build: Build, known: Account, dunked: Uncertain | None) -> tuple[_Volu
 
 def _disagreement(build: Build, a: _Volume, b: _Volume) -> Finding | None:
     gap = a.value - b.value
-    own = {"drawn shape": DRAWN, "dunk": DUNKED}
-    more = (own.get(way.what, 0.0) * way.value.value for way in (a, b))
+    more = (DRAWN * way.value.value for way in (a, b) if way.what == "drawn shape")
     if abs(gap.value) <= 2 * math.hypot(gap.u, *more):
         return None
     ml = 1e6

@@ -64,19 +64,19 @@ def _too_wet(path: Path, text: str) -> Finding:
     )
 
 
-def moved(density: Uncertain, tested: Uncertain, now: Uncertain, path: Path) -> Uncertain:
+def moved(density: Uncertain, tested: Uncertain, now: Uncertain) -> Uncertain:
     """A density brought to the moisture that the body has now.
 
     Args:
         density: as tested [kg/m3].
         tested: moisture at the test [1], 0 to 0.30.
         now: moisture of the body [1], 0 to 0.30.
-        path: the sample, to be named as the cause of the swelling's doubt.
 
-    Source: Wood Handbook (2010), eq. 4-11 and 4-12; the doubt is that of its swelling.
+    Source: Wood Handbook (2010), eq. 4-11 and 4-12; the doubt is that of the swelling,
+    common to all pieces of the board.
     """
     x, y = tested.value, now.value
     without_swelling = density.value * (1.0 + y) / (1.0 + x)
     swelling = without_swelling - density_at_moisture(density.value, x, y)
-    doubt = measured(0.0, abs(SWELLING_U * swelling), Cause(words(path), "moisture"))
+    doubt = measured(0.0, abs(SWELLING_U * swelling), Cause("swelling of this wood", "moisture"))
     return apply(density_at_moisture, density, tested, now) + doubt

@@ -5,12 +5,14 @@ One function a number, beside each other so that they can be read as a page.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+
 from wizard.certainty import Uncertain
 from wizard.physics.parts import Part
 from wizard.plug.numbers import Term, Working
 from wizard.plug.record import Build
 from wizard.plug.waters import Water
-from wizard.plug.wood import WoodTest
+from wizard.plug.wood import SampleDensity, WoodTest
 
 ARCHIMEDES = "Archimedes; scale readings in air, so rho = rho_w - rho_a with rho_a = 0.0012 g/mL"
 BALANCE = "balance of masses, linear in m_L"
@@ -29,34 +31,53 @@ def water_density(water: Water) -> Working:
     )
 
 
+METHODS: Mapping[str, str] = {
+    "block": "m / (L W T)",
+    "cylinder": "m / (pi d2 L / 4)",
+    "dunk": "m rho / gain",
+    "known": "carried over",
+    "body": "m_b rho / gain of the body itself",
+}
+
+
 def wood_density(build: Build, wood: WoodTest) -> Working:
     """Density of the wood."""
+    moved = any(sample.moisture for sample in wood.samples)
+    terms = tuple(term for s in wood.samples for term in _sample_terms(build, s))
+    handbook = "; moisture by Wood Handbook (2010), eq. 4-11 and 4-12" if moved else ""
     if wood.basis == "blank":
+        tail = ", brought to the body's moisture" if moved else ""
         return Working(
-            "rho_wood = m / (L W T) of the squared blank", (), "mass over volume of a squared block"
+            f"rho_wood = m / (L W T) of the squared blank{tail}",
+            terms if moved else (),
+            f"mass over volume of a squared block{handbook}",
         )
-    terms = tuple(
-        Term(f"rho_{i}", _method(build, i), sample.density, "g/mL")
-        for i, sample in enumerate(wood.samples, start=1)
-    )
-    formula = "rho_wood = mean of the samples" if len(terms) > 1 else "rho_wood = rho_1"
+    formula = "rho_wood = mean of the samples" if len(wood.samples) > 1 else "rho_wood = rho_1"
     return Working(
         formula,
         terms,
-        "JCGM 100:2008, 4.2.3, G.3: scatter as t(68.27 %, n - 1) s / sqrt(n), with the instruments",
+        "JCGM 100:2008, 4.2.3, G.3: scatter as t(68.27 %, n - 1) s / sqrt(n), with the instruments"
+        + handbook,
     )
 
 
-def _method(build: Build, number: int) -> str:
-    formulas = {
-        "block": "m / (L W T)",
-        "cylinder": "m / (pi d2 L / 4)",
-        "dunk": "m rho / gain",
-        "known": "carried over",
-    }
-    methods = [s.method for s in build.density.sample if s.method]
-    method = methods[min(number, len(methods)) - 1] if methods else "block"
-    return f"sample {number}, {method}: {formulas[method]}"
+def _sample_terms(build: Build, sample: SampleDensity) -> Iterator[Term]:
+    """One sample's density, and how its moisture moved it."""
+    if sample.path[0] == "stock":
+        number, name = "blank", "squared blank"
+    else:
+        row = int(sample.path[2])
+        number = str(row + 1)
+        method = build.density.sample[row].method or "block"
+        name = f"sample {number}, {method}: {METHODS[method]}"
+    if sample.moisture is None:
+        yield Term(f"rho_{number}", name, sample.density, "g/mL")
+        return
+    own, body = sample.moisture
+    yield Term(f"rho_{number},x", f"{name}, as tested", sample.as_tested, "g/mL")
+    yield Term(f"x_{number}", "moisture when tested", own, "1")
+    yield Term("y", "moisture of the body", body, "1")
+    yield Term(f"rho_{number}", "at the moisture of the body", sample.density, "g/mL")
 
 
 def body_volume(mass: Uncertain, wood: Uncertain) -> Working:
