@@ -13,6 +13,9 @@ from wizard.commands.arguments import Parser, parser
 
 COMMANDS: Mapping[str, str] = {
     "review": "wizard.commands.review",
+    "picture": "wizard.commands.picture",
+    "marking": "wizard.commands.marking",
+    "template": "wizard.commands.template",
 }
 """Commands by name, each a module with `run(arguments) -> exit status`."""
 
@@ -22,6 +25,9 @@ EXAMPLES = """\
   plugwright review my-plug.toml              every number of a build
   plugwright review my-plug.toml --json       the same for programs
   plugwright review my-plug.toml --working    with formulas, values and sources
+  plugwright picture my-plug.toml             the body, tilted as it will lie
+  plugwright marking my-plug.toml             what to draw on the blank
+  plugwright template my-plug.toml -o t.pdf   paper to glue on it, at 1:1
 """
 
 
