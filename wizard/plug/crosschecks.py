@@ -12,12 +12,9 @@ from wizard.plug.drawing import drawn_body
 from wizard.plug.dunk import dunked_volume
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
-
-DRAWN = 0.04
-"""Relative standard uncertainty of a drawn volume [1]: a judgement, no source.
-
-Stations are read to half a millimetre on breadths of two centimetres.
-"""
+from wizard.plug.slips import odd_one_findings
+from wizard.plug.witnesses import DRAWN, witnesses
+from wizard.plug.wood import WoodTest
 
 MANIFOLD = 4.0
 """From here a slip of the scale counts so much that the volume is better had otherwise."""
@@ -56,18 +53,28 @@ def girth_factor(build: Build, body_volume: Uncertain | None) -> float | None:
     return math.sqrt(body_volume.value / body.volume)
 
 
-def volume_findings(build: Build, known: Account) -> tuple[Finding, ...]:
-    """Volumes that disagree, and a wood so light that the scale is a poor judge."""
+def volume_findings(build: Build, known: Account, wood_test: WoodTest) -> tuple[Finding, ...]:
+    """Ways to the volume that disagree, and a wood so light that the scale judges poorly."""
     dunked, said = dunked_volume(build)
     ways = _ways(build, known, dunked)
-    pairs = (_disagreement(build, a, b) for a, b in combinations(ways, 2))
-    out = [*said, *(finding for finding in pairs if finding is not None)]
+    found = (_disagreement(build, a, b) for a, b in combinations(ways, 2))
+    pairs = [finding for finding in found if finding is not None]
+    out = [*said, *_named(pairs, odd_one_findings(build, witnesses(build, wood_test)))]
     wood = known.wood_density
     if wood is not None and body_mass(build) is not None and len(ways) == 1:
         slip = abs(1.0 - 1000.0 / wood.value)
         if slip > MANIFOLD:
             out.append(_better_had_otherwise(slip))
     return tuple(out)
+
+
+def _named(pairs: list[Finding], alone: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Volumes that disagree, the first with what stands alone and why, said once."""
+    if not pairs or not alone:
+        return (*pairs, *alone)
+    first, odd = pairs[0], alone[0]
+    said = Finding(first.level, odd.path, first.wrong, f"{odd.wrong} {odd.remedy}".strip())
+    return (said, *pairs[1:])
 
 
 def _ways(build: Build, known: Account, dunked: Uncertain | None) -> tuple[_Volume, ...]:

@@ -118,7 +118,7 @@ def derive(build: Build) -> Derived:
     sheet.say(*wood.findings, *missing(build, wood.density is not None))
     sheet.put("wood_density", wood.density, workings.wood_density(build, wood))
     known = account(build, wood.density)
-    _body_and_shape(sheet, known)
+    _body_and_shape(sheet, known, wood)
     margin = _targets(sheet, known, water)
     answered = _ballast(sheet, known, water, margin)
     parts = known.others
@@ -141,7 +141,7 @@ def derive(build: Build) -> Derived:
     )
 
 
-def _body_and_shape(sheet: _Sheet, known: Account) -> None:
+def _body_and_shape(sheet: _Sheet, known: Account, wood: WoodTest) -> None:
     build = sheet.build
     weighed = body_mass(build)
     if weighed is not None and known.wood_density is not None:
@@ -153,7 +153,7 @@ def _body_and_shape(sheet: _Sheet, known: Account) -> None:
         sheet.put("shape_area", exact(body.area), workings.shape_area(build))
     from wizard.plug.crosschecks import volume_findings
 
-    sheet.say(*volume_findings(build, known))
+    sheet.say(*volume_findings(build, known, wood))
 
 
 def _targets(sheet: _Sheet, known: Account, water: Water | None) -> Uncertain | None:

@@ -102,8 +102,8 @@ def wood_test(build: Build) -> WoodTest:
     density = mean.density
     if len(known) == 1:
         row = known[0].path
-        scattered = build.density.sample[int(row[2])].method in ("known", "body")
-        density, said = _of_one_piece(build, density, row[:2], scattered=scattered)
+        method = build.density.sample[int(row[2])].method
+        density, said = _of_one_piece(build, density, row[:2], method)
     else:
         said = (*_between(build, known), *_against_table(build, density))
     if mean.weighted:
@@ -118,8 +118,14 @@ def _blank_test(build: Build, findings: tuple[Finding, ...]) -> WoodTest:
     if factors is None:
         return WoodTest(None, (), "blank", findings)
     blank, about = _tested(build, factors, build.stock, ("stock",))
-    density, said = _of_one_piece(build, blank.density, ("stock", "mass"), scattered=False)
+    density, said = _of_one_piece(build, blank.density, ("stock", "mass"), "block")
     return WoodTest(density, (blank,), "blank", (*findings, *about, *said))
+
+
+def tested_blank(build: Build) -> SampleDensity | None:
+    """The squared blank's density; None while it is not complete."""
+    factors = factors_of_blank(build)
+    return None if factors is None else _tested(build, factors, build.stock, ("stock",))[0]
 
 
 def _between(build: Build, known: tuple[SampleDensity, ...]) -> tuple[Finding, ...]:
@@ -193,7 +199,7 @@ def _weighted() -> Finding:
 
 
 def _of_one_piece(
-    build: Build, density: Uncertain, path: Path, *, scattered: bool
+    build: Build, density: Uncertain, path: Path, method: str | None
 ) -> tuple[Uncertain, tuple[Finding, ...]]:
     """A density from one piece of wood, with what is known of its board's scatter.
 
@@ -201,13 +207,13 @@ def _of_one_piece(
         build: the record.
         density: of the piece [kg/m3].
         path: where the piece stands.
-        scattered: whether the board's scatter is in it, or does not matter to the body.
+        method: of the piece; an earlier test has the scatter in it, the body needs none.
     """
     scatter = build.density.board_scatter
     said = _against_table(build, density)
-    if scatter is not None:
+    if scatter is not None and method != "body":
         return with_board_scatter(density, scatter.value, "density.board_scatter"), said
-    if scattered:
+    if method in ("known", "body"):
         return density, said
     lone = Finding(
         "warning",

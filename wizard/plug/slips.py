@@ -1,0 +1,297 @@
+"""Which single slip of the hand would reconcile ways to the density that disagree.
+
+Each slip is a factor, or a range of factors, on the densities that it touches.
+One is tested after the other; what is named is what leaves all ways agreeing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from wizard.certainty.agreement import Claim, agree, consensus, odd_one
+from wizard.plug.findings import Finding
+from wizard.plug.paths import Path, get
+from wizard.plug.record import Build, Sample, Stock
+from wizard.plug.samples import SIDES
+from wizard.plug.witnesses import Witness
+from wizard.quantity import units
+from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
+
+INCH = 2.54  # centimetres
+OUNCE = 28.349523125  # grams
+GRAIN = 0.06479891  # grams
+
+MIXED = (
+    ("cm", "inches", INCH),
+    ("mm", "inches", 10.0 * INCH),
+    ("in", "centimetres", 1.0 / INCH),
+    ("in", "millimetres", 0.1 / INCH),
+)
+"""Units of a side that are taken for each other: as typed, as meant, how many times as long."""
+
+TENTHS: Mapping[str, float] = {"mm": 1e-3, "cm": 1e-3, "m": 1e-3, "in": 2.54e-3, "ft": 2.54e-3}
+"""How far a side is off when its tenths are misread [m]: up to ten tenths of a millimetre, or one
+tenth of an inch."""
+
+BUBBLES = 0.10
+"""Share of a dunked volume that air bubbles may fake [1]: a judgement."""
+
+SOAKED = 0.15
+"""Share of a dunked volume that a soaking piece may hide [1]: a judgement."""
+
+SKEWED = 0.04
+"""Share of its volume that a block loses when its corners are some 15 degrees off square [1]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A slip of the hand.
+
+    Attributes:
+        touched: indices of the witnesses that it moves.
+        low: smallest factor that mends their densities [1].
+        high: largest factor [1]; the same as low for a slip that has one size.
+        say: what to look at, from the factor that would mend them.
+    """
+
+    touched: tuple[int, ...]
+    low: float
+    high: float
+    say: Callable[[float], str]
+
+
+def explanations(build: Build, ways: Sequence[Witness], most: int = 2) -> tuple[str, ...]:
+    """The single slips that would reconcile what disagrees, likeliest first; empty if none would.
+
+    Args:
+        build: the record.
+        ways: all ways to its density.
+        most: how many to name.
+    """
+    claims = [way.claim for way in ways]
+    if len(claims) < 2 or agree(claims):
+        return ()
+    odd = odd_one(claims)
+    suspects = (slip for slip in _slips(build, ways) if odd is None or odd in slip.touched)
+    found = (_explained(ways, slip) for slip in suspects)
+    named = dict.fromkeys(text for text in found if text)
+    return tuple(named)[:most]
+
+
+def _explained(ways: Sequence[Witness], slip: Slip) -> str | None:
+    """What a slip says if it reconciles the ways.
+
+    A slip that may have any size is not held against the table alone: boards differ
+    more from the mean of their kind than such slips do.
+    """
+    claims = [way.claim for way in ways]
+    others = [c for i, c in enumerate(claims) if i not in slip.touched]
+    measured = any(w.sort != "table" for i, w in enumerate(ways) if i not in slip.touched)
+    if not others or not (measured or slip.low == slip.high):
+        return None
+    away = consensus(claims[i] for i in slip.touched)
+    wanted = consensus(others).value / away.value
+    factor = min(max(wanted, slip.low), slip.high)
+    mended = [
+        Claim(c.value * factor, c.relative_u) if i in slip.touched else c
+        for i, c in enumerate(claims)
+    ]
+    return slip.say(factor) if agree(mended) else None
+
+
+def _slips(build: Build, ways: Sequence[Witness]) -> Iterator[Slip]:
+    """Every slip worth testing: those of one exact size first, the vaguest last."""
+    every = [slip for i, way in enumerate(ways) for slip in _of(build, way, i)]
+    every += _of_body_mass(build, ways)
+    yield from (slip for slip in every if slip.low == slip.high)
+    yield from (slip for slip in every if slip.low != slip.high)
+
+
+def _of(build: Build, way: Witness, index: int) -> Iterator[Slip]:
+    """The slips that move one witness alone."""
+    if way.sort == "blank":
+        yield from _of_piece(build.stock, "block", "the blank", index)
+    elif way.path[:2] == ("density", "sample"):
+        sample: Sample = get(build, way.path)
+        name = f"sample {int(way.path[2]) + 1}"
+        if sample.method in SIDES:
+            yield from _of_piece(sample, sample.method or "", name, index)
+        elif sample.method == "dunk":
+            yield from _of_dunk(sample.gain, name, index)
+            yield from _of_mass(sample.mass, f"the mass of {name}", (index,))
+        elif sample.method == "body":
+            yield from _of_dunk(build.weighing.gain, "the body", index)
+    elif way.sort == "dunk":
+        yield from _of_dunk(build.weighing.gain, "the body", index)
+    elif way.sort == "shape":
+        yield from _of_shape(index)
+
+
+def _of_piece(at: Sample | Stock, method: str, name: str, index: int) -> Iterator[Slip]:
+    """The slips of a piece with measured sides."""
+    powers = [(key, 2 if key == "diameter" else 1) for key in SIDES[method]]
+    sides = [(key, power, q) for key, power in powers if (q := getattr(at, key)) is not None]
+    labels = {q.unit for _, _, q in sides}
+    whole = sum(power for _, power in powers)
+    if labels == {"cm"}:
+        yield _exact(index, INCH**-whole, f"the sides of {name} are inches, taken for centimetres")
+    if labels == {"in"}:
+        yield _exact(index, INCH**whole, f"the sides of {name} are centimetres, taken for inches")
+    yield from _of_mass(at.mass, f"the mass of {name}", (index,))
+    for key, power, side in sides:
+        yield from _of_side(side, power, f"the {key} of {name}", index)
+    yield from _not_square(at, sides, name, index)
+
+
+def _exact(index: int, factor: float, words: str) -> Slip:
+    return Slip((index,), factor, factor, lambda f: words)
+
+
+def _of_side(side: Quantity, power: int, name: str, index: int) -> Iterator[Slip]:
+    """A decimal, a unit, or the tenths of one side."""
+    for times in (10.0, 0.1):
+        words = f"a decimal of {name} slipped: {_as(side, times)}, not {side.text}"
+        yield _exact(index, times**-power, words)
+    for label, other, times in MIXED:
+        if side.unit == label:
+            words = f"{name} is in {other}: {side.text} as typed"
+            yield _exact(index, times**-power, words)
+    reach = TENTHS.get(side.unit, 0.0) / side.value
+    if 0.0 < reach < 0.5:
+
+        def tenths(factor: float) -> str:
+            return (
+                f"the tenths of {name} are misread: {_as(side, factor ** (-1.0 / power))} would "
+                f"fit, not {side.text}"
+            )
+
+        yield Slip((index,), (1.0 + reach) ** -power, (1.0 - reach) ** -power, tenths)
+
+
+def _as(quantity: Quantity, times: float) -> str:
+    """A quantity so many times as large, in its own unit."""
+    return f"{plain(units.from_core(quantity.value * times, quantity.unit))} {quantity.unit}"
+
+
+def _of_mass(mass: Quantity | None, name: str, touched: tuple[int, ...]) -> Iterator[Slip]:
+    """A unit or a decimal of a mass."""
+    if mass is None:
+        return
+
+    def slip(factor: float, words: str) -> Slip:
+        return Slip(touched, factor, factor, lambda f: words)
+
+    if mass.unit == "g":
+        yield slip(OUNCE, f"the scale stood in ounces for {name}: {mass.text} as typed")
+        yield slip(GRAIN, f"the scale stood in grains for {name}: {mass.text} as typed")
+    if mass.unit == "oz":
+        yield slip(1.0 / OUNCE, f"{name} is in grams, taken for ounces: {mass.text} as typed")
+    if mass.unit == "gr":
+        yield slip(1.0 / GRAIN, f"{name} is in grams; gr stands for grains: {mass.text} as typed")
+    for times in (10.0, 0.1):
+        words = f"a decimal of {name} slipped: {_as(mass, times)}, not {mass.text}"
+        yield slip(times, words)
+
+
+def _not_square(
+    at: Sample | Stock, sides: Sequence[tuple[str, int, Quantity]], name: str, index: int
+) -> Iterator[Slip]:
+    """A piece whose sides disagree, or whose corners are not square."""
+    low = high = 1.0
+    for key, power, side in sides:
+        readings = [side.value, *(q.value for q in getattr(at, f"{key}_again", ()))]
+        middle = sum(readings) / len(readings)
+        low *= (middle / max(readings)) ** power
+        high *= (middle / min(readings)) ** power
+    if high > low:
+        words = f"{name} is not square: its readings differ along a side"
+        yield Slip((index,), low, high, lambda f: words)
+
+    def skew(factor: float) -> str:
+        share = 100.0 * (1.0 - 1.0 / factor)
+        return f"{name} is not square: its corners lack {share:.2g} % of its volume"
+
+    yield Slip((index,), 1.0, 1.0 / (1.0 - SKEWED), skew)
+
+
+def _of_dunk(gain: Quantity | None, name: str, index: int) -> Iterator[Slip]:
+    """Bubbles, a soaking piece, or a slip in the gain."""
+    if gain is None:
+        return
+    for times in (10.0, 0.1):
+        words = f"a decimal of the gain of {name} slipped: {_as(gain, times)}, not {gain.text}"
+        yield _exact(index, 1.0 / times, words)
+    if gain.unit == "g":
+        words = f"the scale stood in ounces for the gain of {name}"
+        yield _exact(index, 1.0 / OUNCE, words)
+
+    def bubbles(factor: float) -> str:
+        air = gain.value * (1.0 - 1.0 / factor) * 1e3
+        return (
+            f"{air:.2g} mL of air bubbles clung to {name}, or the needle or a finger went under "
+            "with it"
+        )
+
+    def soaked(factor: float) -> str:
+        water = gain.value * (1.0 / factor - 1.0) * 1e3
+        return f"{name} took in {water:.2g} mL of water through its seal, or was not wholly under"
+
+    yield Slip((index,), 1.0, 1.0 / (1.0 - BUBBLES), bubbles)
+    yield Slip((index,), 1.0 / (1.0 + SOAKED), 1.0, soaked)
+
+
+def _of_shape(index: int) -> Iterator[Slip]:
+    """Slips of the whole drawing."""
+    half = "full breadths are drawn where half-breadths are asked"
+    yield _exact(index, 2.0, half)
+    yield _exact(index, INCH**-3, "the drawing is in inches, taken for centimetres")
+    yield _exact(index, INCH**3, "the drawing is in centimetres, taken for inches")
+
+    def off(factor: float) -> str:
+        girth = factor**-0.5
+        more = "fuller" if girth > 1.0 else "slimmer"
+        return f"the body is {100 * abs(girth - 1.0):.2g} % {more} in height and breadth than drawn"
+
+    yield Slip((index,), 1.0 / 1.3, 1.3, off)
+
+
+def _of_body_mass(build: Build, ways: Sequence[Witness]) -> list[Slip]:
+    """The body's mass stands under the shape and the dunk alike."""
+    touched = tuple(i for i, way in enumerate(ways) if way.sort in ("shape", "dunk"))
+    if not touched:
+        return []
+    return list(_of_mass(build.weighing.mass, "the mass of the body", touched))
+
+
+def odd_one_findings(build: Build, ways: Sequence[Witness]) -> tuple[Finding, ...]:
+    """The way that stands alone against the others, and the slip that would explain it."""
+    claims = [way.claim for way in ways]
+    if len(claims) < 2 or agree(claims):
+        return ()
+    likely = explanations(build, ways)
+    remedy = f"What would explain it: {'; or '.join(likely)}." if likely else ""
+    odd = odd_one(claims)
+    if odd is None:
+        if not likely:
+            return ()
+        where: Path = next(way.path for way in reversed(ways) if way.sort != "table")
+        pair = " and ".join(f"{way.name} {_said(way.density)}" for way in ways)
+        return (Finding("warning", where, f"Side by side they disagree: {pair}.", remedy),)
+    if ways[odd].sort == "table":
+        return ()
+    others = consensus(c for i, c in enumerate(claims) if i != odd)
+    return (
+        Finding(
+            "warning",
+            ways[odd].path,
+            f"Side by side, {ways[odd].name} stands alone: {_said(ways[odd].density)}, where "
+            f"the others agree on {_said(others.value)}.",
+            remedy or "No single slip would explain it: measure it again.",
+        ),
+    )
+
+
+def _said(density: float) -> str:
+    return f"{density / 1000:.3f} g/mL"
