@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wizard.certainty.student import t_factor
@@ -58,14 +58,22 @@ def coverage_factor(freedom: float) -> float:
 
 
 def expanded(value: Uncertain) -> Expanded:
-    """The expanded uncertainty of a value, for a coverage of 95 %.
+    """The expanded uncertainty of a value, for a coverage of 95 %."""
+    return expanded_share(value.sources())
+
+
+def expanded_share(sources: Mapping[Cause, float]) -> Expanded:
+    """The expanded uncertainty that some causes of a value bring, for a coverage of 95 %.
 
     A scatter is taken as its readings showed it, without the widening that it has at
     k = 1: here k itself allows for the few readings.
 
+    Args:
+        sources: what one standard uncertainty of each cause does to the value.
+
     Source: JCGM 100:2008, G.4.
     """
-    parts = [_plain(cause, abs(u)) for cause, u in value.sources().items()]
+    parts = [_plain(cause, abs(u)) for cause, u in sources.items()]
     freedom = effective_freedom(parts)
     k = coverage_factor(freedom)
     return Expanded(k * math.sqrt(math.fsum(u * u for u, _ in parts)), k, freedom)

@@ -64,6 +64,12 @@ class Uncertain:
         derivatives = self._inner.derivatives
         return {v.tag: float(slope * v.std_dev) for v, slope in derivatives.items()}
 
+    def without(self, causes: Iterable[Cause]) -> Uncertain:
+        """The same best estimate, as if these causes of doubt were none."""
+        gone = set(causes)
+        kept = ((cause, slope) for cause, slope in self.sources().items() if cause not in gone)
+        return self.value + total(slope * _unit(cause) for cause, slope in kept)
+
     def given(self) -> Uncertain:
         """The same best estimate, taken as exactly known."""
         return exact(self.value)
@@ -107,6 +113,11 @@ def _constant(value: float) -> AffineScalarFunc:
     from uncertainties.core import LinearCombination
 
     return AffineScalarFunc(float(value), LinearCombination({}))
+
+
+def _unit(cause: Cause) -> Uncertain:
+    """A cause's deviation of zero mean and standard uncertainty 1."""
+    return Uncertain(_variable(cause))
 
 
 def exact(value: float) -> Uncertain:

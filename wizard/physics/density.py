@@ -148,27 +148,49 @@ def relative_u(dimensions: Dimensions, mass: float, bench: Bench) -> float:
     return math.sqrt(apart + shared**2 + (bench.scale_u / mass) ** 2)
 
 
-def growth_needed(dimensions: Dimensions, mass: float, bench: Bench, wanted: float) -> float:
-    """How many times larger each side must be for a wanted relative standard uncertainty [1].
+def sides_needed(
+    dimensions: Dimensions,
+    mass: float,
+    bench: Bench,
+    wanted: float,
+    limits: Sequence[float] = (),
+) -> tuple[float, ...] | None:
+    """Sides of a piece whose density would be known to a relative standard uncertainty [m].
 
-    Less than one says that a smaller piece would do.
+    The piece at hand is made larger or smaller in proportion; a side that reaches its
+    limit stays there while the others grow on.
 
     Args:
         dimensions: of the piece at hand [m].
         mass: of the piece at hand [kg].
         bench: its instruments.
         wanted: u(rho) / rho [1], above zero.
+        limits: how long each side may become [m]; none when empty.
+
+    Returns:
+        The sides in the order of the dimensions; None where no piece within the limits
+        would do.
     """
+    most = limits or [math.inf] * len(dimensions)
+
+    def grown(growth: float) -> tuple[float, ...]:
+        return tuple(
+            min(side * growth, limit) for (side, _), limit in zip(dimensions, most, strict=True)
+        )
 
     def doubt(growth: float) -> float:
-        grown = [(side * growth, power) for side, power in dimensions]
-        return relative_u(grown, mass * growth**3, bench)
+        sides = grown(growth)
+        larger = [(side, power) for side, (_, power) in zip(sides, dimensions, strict=True)]
+        shares = ((new / old) ** power for new, (old, power) in zip(sides, dimensions, strict=True))
+        return relative_u(larger, mass * math.prod(shares), bench)
 
     low, high = 1e-6, 1e6
+    if doubt(high) > wanted:
+        return None
     for _ in range(80):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if doubt(middle) > wanted else (low, middle)
-    return high
+    return grown(high)
 
 
 def length_needed(
@@ -182,9 +204,15 @@ def length_needed(
         step: caliper's resolution [m].
         accuracy: caliper's stated accuracy [m], common to the three sides.
         scale_u: standard uncertainty of one reading of the scale [kg].
+
+    Raises:
+        ValueError: wanted is zero or less.
     """
-    cube, mass = block_dimensions(1.0, 1.0, 1.0), wood_density
-    return growth_needed(cube, mass, Bench(step, accuracy, scale_u), wanted)
+    cube, bench = block_dimensions(1.0, 1.0, 1.0), Bench(step, accuracy, scale_u)
+    sides = sides_needed(cube, wood_density, bench, wanted)
+    if sides is None:
+        raise ValueError("the wanted uncertainty must be above zero")
+    return sides[0]
 
 
 def samples_needed(scatter: float, wanted: float, at_most: int = 12) -> int | None:

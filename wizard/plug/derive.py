@@ -33,6 +33,7 @@ from wizard.plug.account import (
     pieces_volume,
     whole_plug,
 )
+from wizard.plug.chances import chance_of_aim, hanging_band
 from wizard.plug.checks import odd
 from wizard.plug.drawing import departures, drawn_body
 from wizard.plug.findings import Finding
@@ -41,9 +42,6 @@ from wizard.plug.numbers import Number, Working
 from wizard.plug.record import Build
 from wizard.plug.waters import Water, fishing_water
 from wizard.plug.wood import WoodTest, wood_test
-
-DEFAULT_TOLERANCE = 0.005
-"""Band of a suspender as a share of its mass: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,16 +332,12 @@ def _finished(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) -> No
         )
         return
     sheet.put("chance_sinks", exact(sinks), workings.chance_sinks(N))
-    aim = sheet.build.aim
-    if aim.behaviour == "suspends":
-        share = aim.tolerance.value if aim.tolerance else DEFAULT_TOLERANCE
-        band = share * M.value
-        below, above = chance_above(N, -band), chance_above(N, band)
-        if below is not None and above is not None:
-            sheet.put("chance_aim", exact(below - above), workings.chance_hangs(N, band))
-    elif aim.behaviour is not None:
-        chance = sinks if aim.behaviour == "sinks" else 1.0 - sinks
-        sheet.put("chance_aim", exact(chance), workings.chance_sinks(N))
+    chance = chance_of_aim(sheet.build, N, M.value)
+    if chance is not None:
+        hangs = sheet.build.aim.behaviour == "suspends"
+        band = hanging_band(sheet.build, M.value)
+        working = workings.chance_hangs(N, band) if hangs else workings.chance_sinks(N)
+        sheet.put("chance_aim", exact(chance), working)
 
 
 def _differences(
