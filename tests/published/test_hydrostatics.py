@@ -429,3 +429,15 @@ def test_submerged_pitch() -> None:
     assert pitch is not None
     assert math.degrees(pitch) == pytest.approx(21.8014095, abs=1e-7)
     assert submerged_pitch(46.0, 3.0, 48.0, 2.0) is None
+
+
+# How near a body comes that a maker measured at fewer stations, closer at the ends: the
+# hardest ellipsoid of the table above, pitch in degrees and draught over height.
+@pytest.mark.parametrize(
+    ("count", "degrees", "draught"), [(17, 0.05, 1e-3), (25, 0.01, 3e-4), (41, 2e-3, 1e-4)]
+)
+def test_ellipsoid_pitched_by_few_stations(count: int, degrees: float, draught: float) -> None:
+    rest = afloat(ellipsoid(45.0, 9.0, 11.0, count=count), 0.85, 39.0, -2.5)
+    assert math.degrees(rest.pitch) == pytest.approx(28.4868383, abs=degrees)
+    expected = math.hypot(45 * math.sin(rest.pitch), 11 * math.cos(rest.pitch)) + 12.0335945
+    assert rest.draught == pytest.approx(expected, abs=draught * 22.0)

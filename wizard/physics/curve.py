@@ -79,7 +79,7 @@ def _slopes(widths: Numbers, secants: Numbers) -> Numbers:
     before, after = secants[:-1], secants[1:]
     w_before = widths[:-1] + 2 * widths[1:]
     w_after = 2 * widths[:-1] + widths[1:]
-    monotone = before * after > 0
+    monotone = np.sign(before) * np.sign(after) > 0
     mean = (w_before + w_after) / (
         w_before / np.where(monotone, before, 1) + w_after / np.where(monotone, after, 1)
     )
@@ -109,7 +109,7 @@ def highest(coefficients: Numbers, widths: Numbers) -> float:
     # The derivative 3 a s2 + 2 b s + c, solved in the form that survives a -> 0.
     half = np.sqrt(np.maximum(b * b - 3 * a * c, 0.0))
     q = -(b + np.copysign(half, b))
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         turns = np.stack([q / (3 * a), c / q])
     steps = np.clip(np.nan_to_num(turns, posinf=0.0, neginf=0.0), 0.0, widths)
     steps = np.concatenate([steps, np.zeros((1, len(widths))), widths[np.newaxis]])

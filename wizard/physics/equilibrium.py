@@ -135,10 +135,10 @@ def _guess(afloat: Afloat) -> tuple[float, float, float, float]:
     if lever[-1] >= 0.0:
         rests.append((energy[-1], len(lever) - 1, len(lever) - 1))
     _, i, j = min(rests)
-    part = 0.0 if i == j else float(lever[i] / (lever[i] - lever[j]))
-    bracket = _PITCHES[max(i - 1, 0)], _PITCHES[min(j + 1, len(_PITCHES) - 1)]
-    start = float(_PITCHES[i] + part * (_PITCHES[j] - _PITCHES[i]))
-    return bracket[0], bracket[1], start, float(level[i] + part * (level[j] - level[i]))
+    part = 0.0 if i == j else lever[i] / (lever[i] - lever[j])
+    low, high = _PITCHES[max(i - 1, 0)], _PITCHES[min(j + 1, len(_PITCHES) - 1)]
+    start = _PITCHES[i] + part * (_PITCHES[j] - _PITCHES[i])
+    return float(low), float(high), float(start), float(level[i] + part * (level[j] - level[i]))
 
 
 def _balanced(afloat: Afloat) -> tuple[Numbers, Numbers, Numbers]:
@@ -187,8 +187,8 @@ def _level(afloat: Afloat, pitch: float, start: float, tolerance: float) -> tupl
         state = afloat.buoyancy(pitch, level)
         return state.volume - afloat.volume, state.growth, state
 
-    (low,), (high,) = _reach(afloat, np.array([pitch]))
-    return newton_between(excess, low, high, start, tolerance * afloat.volume)
+    low, high = _reach(afloat, np.array([pitch]))
+    return newton_between(excess, float(low[0]), float(high[0]), start, tolerance * afloat.volume)
 
 
 def _balance(

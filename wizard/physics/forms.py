@@ -21,6 +21,7 @@ from wizard.physics.shape import Section, ShapeError, Station
 SOURCE = "common practice, no source"
 
 _STATIONS = 25
+_MARK = 1e-3  # nearer to an end no station of its own is drawn
 
 
 @dataclass(frozen=True)
@@ -247,7 +248,7 @@ def _proportion(name: str, given: float | None, usual: float, whole: bool = True
 def _places(form: Form) -> Numbers:
     """Stations as fractions of the length, closer towards the ends."""
     even = (1.0 - np.cos(np.linspace(0.0, np.pi, _STATIONS))) / 2.0
-    marks = [at for at in (form.widest_at, form.face) if 0.0 < at < 1.0]
+    marks = [at for at in (form.widest_at, form.face) if _MARK < at < 1.0 - _MARK]
     apart = [x for x in even if all(abs(x - m) > 0.25 / _STATIONS for m in marks)]
     return np.unique(np.concatenate([[0.0, 1.0], apart, marks]))
 

@@ -12,10 +12,8 @@ from wizard.physics.curve import Numbers
 from wizard.physics.newton import newton_between
 from wizard.physics.section import gauss
 from wizard.physics.shape import Body
+from wizard.physics.water import GRAVITY
 from wizard.physics.waterplane import Appendage, hanging, under_water
-
-GRAVITY = 9.80665
-"""Standard acceleration of free fall [m/s2] (3rd CGPM, 1901)."""
 
 HEELS = tuple(math.radians(angle) for angle in range(0, 91, 5))
 """Heels of a righting arm curve: 0 to 90 degrees by fives [rad]."""
@@ -131,10 +129,11 @@ def _cut(side: Numbers, rise: Numbers, line: Numbers) -> tuple[Numbers, Numbers,
     Each edge is shortened to its part below the line; with the origin on the line
     what closes the polygon there has no part in the sums.
     """
-    origin = np.where(np.isinf(line), 0.0, line)[:, np.newaxis]
+    bounded = np.isfinite(line)
+    origin = np.where(bounded, line, 0.0)[:, np.newaxis]
     h = rise - origin
     l_next, h_next = np.roll(side, -1, axis=1), np.roll(h, -1, axis=1)
-    wet, wet_next = h <= np.where(np.isinf(line), np.inf, 0.0)[:, np.newaxis], None
+    wet = (h <= 0.0) | ~bounded[:, np.newaxis]
     wet_next = np.roll(wet, -1, axis=1)
     with np.errstate(divide="ignore", invalid="ignore"):
         meets = np.where(wet == wet_next, 0.0, h / (h - h_next))

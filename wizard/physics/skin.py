@@ -16,9 +16,10 @@ if TYPE_CHECKING:
 
 Indices = NDArray[np.intp]
 
-_ORDER = 7
+_ORDER = 5
 _ORDER_OF_MANY = 3
 _ALONG, _AROUND = 36, 20  # patches: a share of the skin to about 1e-3
+_THIN = 1e-9  # of the length: an edge
 _MANY = 60  # intervals from which the lower order is plenty
 
 
@@ -178,6 +179,7 @@ def mesh(body: Body, n_along: int, n_around: int) -> tuple[Numbers, Indices]:
     x[-1] = body.tail
     y, z = outlines(body, x, n_around)
     points = y.shape[1]
+    flat_nose, flat_tail = (_closed(y[end], z[end], _THIN * body.length) for end in (0, -1))
     vertices = np.stack([np.broadcast_to(x[:, np.newaxis], y.shape), y, z], axis=-1)
     ring = np.arange(points)
     here = ring + points * np.arange(n_along)[:, np.newaxis]
@@ -186,12 +188,25 @@ def mesh(body: Body, n_along: int, n_around: int) -> tuple[Numbers, Indices]:
         np.stack([here, beside, beside + points], axis=-1).reshape(-1, 3),
         np.stack([here, beside + points, here + points], axis=-1).reshape(-1, 3),
     ]
-    # An end drawn out to an edge or a point closes by itself.
-    if body.section_area(body.nose) > 0:
+    if flat_nose:
         faces.append(_cap(points)[:, ::-1])
-    if body.section_area(body.tail) > 0:
+    if flat_tail:
         faces.append(_cap(points) + points * n_along)
     return _merged(vertices.reshape(-1, 3), np.concatenate(faces), points)
+
+
+def _closed(y: Numbers, z: Numbers, thin: float) -> bool:
+    """Draw an end that is thin out to an edge or a point, which closes by itself.
+
+    Returns:
+        Whether the end is flat instead, and needs a face.
+    """
+    narrow, low = np.ptp(y) <= thin, np.ptp(z) <= thin
+    if narrow:
+        y[:] = 0.0
+    if low:
+        z[:] = z.mean()
+    return not (narrow or low)
 
 
 def _cap(points: int) -> Indices:

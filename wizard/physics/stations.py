@@ -9,6 +9,7 @@ from functools import cached_property
 
 from wizard.physics.section import Half
 
+_APART = 1e-6  # of the length; nearer stations are one
 _SQUAREST = 1e9  # beyond it the powers of a section lose their digits
 
 
@@ -89,14 +90,15 @@ def refuse_the_impossible(stations: Sequence[Station]) -> None:
     """Raise the `ShapeError` of the first station that cannot be."""
     if len(stations) < 2:
         raise ShapeError(None, "stations", "a body needs at least two stations")
+    least = _APART * abs(stations[-1].x - stations[0].x)
     for i, station in enumerate(stations):
         for field in ("x", "top", "bottom", "half_breadth"):
             if not math.isfinite(getattr(station, field)):
                 raise ShapeError(i, field, f"station {i + 1}: a finite number is expected")
-        if i and station.x == stations[i - 1].x:
-            raise ShapeError(i, "x", f"station {i + 1} repeats the x of the station before it")
         if i and station.x < stations[i - 1].x:
             raise ShapeError(i, "x", f"station {i + 1} lies ahead of the station before it")
+        if i and station.x - stations[i - 1].x <= least:
+            raise ShapeError(i, "x", f"station {i + 1} repeats the x of the station before it")
         if station.top < station.bottom:
             raise ShapeError(i, "top", f"station {i + 1}: the top line is below the bottom line")
         if station.half_breadth < 0:
