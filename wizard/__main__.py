@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from argparse import BooleanOptionalAction
 from collections.abc import Mapping
 from importlib import import_module
 from io import TextIOWrapper
@@ -18,6 +19,9 @@ COMMANDS: Mapping[str, str] = {
     "template": "wizard.commands.template",
 }
 """Commands by name, each a module with `run(arguments) -> exit status`."""
+
+THEMES = ("dark", "light", "contrast", "terminal")
+"""Names of the app's colours, the first one unasked."""
 
 EXAMPLES = """\
   plugwright                                  open the app on your builds
@@ -35,6 +39,15 @@ def _app_parser() -> Parser:
     asked = parser("", "Make a fishing plug float, hang or sink as meant.", EXAMPLES)
     asked.add_argument("profile", nargs="?", help="a build to open, or to begin there")
     asked.add_argument("--folder", help="where builds live, instead of the usual place")
+    asked.add_argument("--plain", action="store_true", help="line by line, for screen readers")
+    asked.add_argument("--ascii", action="store_true", help="nothing but ASCII on the screen")
+    asked.add_argument(
+        "--mouse",
+        action=BooleanOptionalAction,
+        default=None,
+        help="use the mouse or not; off over a network unless asked for",
+    )
+    asked.add_argument("--theme", choices=THEMES, default=THEMES[0], help="the colours")
     asked.add_argument("--version", action="version", version=f"plugwright {__version__}")
     return asked
 
@@ -43,7 +56,14 @@ def _app(arguments: list[str]) -> int:
     asked = _app_parser().parse_args(arguments)
     from wizard.app.start import run
 
-    return run(asked.profile, asked.folder)
+    return run(
+        asked.profile,
+        asked.folder,
+        plain=asked.plain,
+        ascii_only=asked.ascii,
+        mouse=asked.mouse,
+        theme=asked.theme,
+    )
 
 
 def _run(arguments: list[str]) -> int:

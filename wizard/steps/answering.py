@@ -121,6 +121,17 @@ def answer(build: Build, question: Question, text: str) -> Build | Unclear:
     changed = put(build, question.path, value)
     if question.path == ("aim", "behaviour"):
         changed = _fitting_aim(changed)
+    return _if_possible(build, changed)
+
+
+def left_empty(build: Build, question: Question) -> Build | Unclear:
+    """The build with a question left open again, as when its text was taken out."""
+    value = 1 if question.spec.form == "whole" else None
+    return _if_possible(build, put(build, question.path, value))
+
+
+def _if_possible(build: Build, changed: Build) -> Build | Unclear:
+    """The changed build, unless it holds something impossible that was not there before."""
     before = {(f.path, f.wrong) for f in impossible(build)}
     for finding in impossible(changed):
         if (finding.path, finding.wrong) not in before:

@@ -1,0 +1,442 @@
+"""The app itself: one open build, its numbers, and the way between the screens."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on, work
+from textual.app import App
+from textual.binding import BindingType
+from textual.filter import LineFilter
+from textual.message import Message
+from textual.screen import Screen
+
+from wizard.app.filters import Ascii, Colourless, Safe, spelled_in_ascii
+from wizard.app.keys import EVERYWHERE
+from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady, Reckoned
+from wizard.app.screens.home import HomeScreen
+from wizard.app.themes import DARK, THEMES, terminal_theme
+from wizard.quantity.showing import literal
+
+if TYPE_CHECKING:
+    from wizard.app.screens.step import StepScreen
+    from wizard.plug.derive import Derived
+    from wizard.plug.record import Build
+    from wizard.session.found import Found
+    from wizard.session.keeping import Kept
+    from wizard.session.session import Session
+    from wizard.steps.prompts import Step
+
+PATIENCE = 0.7
+"""Seconds that a last save may take before the program leaves all the same."""
+
+OF_A_STEP = frozenset(
+    {"working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "review"}
+)
+"""Actions that need the screen of a step."""
+
+
+class Plugwright(App[int]):
+    """The app.
+
+    Args:
+        folder: where builds live.
+        profile: a build to open at once; begun if it isn't there.
+        ascii_only: whether the terminal shows nothing but ASCII.
+        theme: the name of the colours to begin with.
+        options: for Textual.
+    """
+
+    CSS_PATH = "app.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = list(EVERYWHERE)
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by Textual
+        (0, "-narrow"),
+        (72, "-wide"),
+        (110, "-broad"),
+    ]
+
+    def __init__(
+        self,
+        folder: Path,
+        profile: Path | None = None,
+        *,
+        ascii_only: bool = False,
+        theme: str = DARK,
+        **options: Any,
+    ) -> None:
+        self._ascii = ascii_only
+        self._colours = os.environ.get("NO_COLOR", "") == ""
+        super().__init__(**options)
+        for own in (*THEMES, terminal_theme()):
+            self.register_theme(own)
+        self.theme = theme
+        self.animation_level = "none"
+        self.folder, self._profile = folder, profile
+        self.session: Session | None = None
+        self.reckoned: Reckoned | None = None
+        self._before: Derived | None = None
+        self._entered: set[str] = set()
+        self.status = 0
+
+    # How everything is shown.
+
+    def get_line_filters(self) -> list[LineFilter]:
+        """What every painted line goes through."""
+        filters = [f for f in super().get_line_filters() if self._colours]
+        filters.append(Safe())
+        if not self._colours:
+            filters.append(Colourless())
+        if self._ascii:
+            filters.append(Ascii())
+        return filters
+
+    def spelled(self, text: str) -> str:
+        """A text as it may be shown: nothing in it acts, and ASCII where nothing else is."""
+        if "\n" in text:
+            return "\n".join(self.spelled(line) for line in text.split("\n"))
+        shown = text if text.isprintable() else literal(text, 10_000)
+        return spelled_in_ascii(shown) if self._ascii else shown
+
+    def get_default_screen(self) -> Screen[Any]:
+        """The builds."""
+        return HomeScreen()
+
+    # Opening and leaving.
+
+    def on_mount(self) -> None:
+        """Go on once the first screen is painted."""
+        self.call_after_refresh(self._after_first_paint)
+
+    def _after_first_paint(self) -> None:
+        self.warm()
+        if self._profile is not None:
+            self.open_path(self._profile)
+
+    @work(thread=True, group="warm")
+    def warm(self) -> None:
+        """Load what the first answer needs, while the maker still looks."""
+        from wizard.quantity.units import warm
+
+        warm()
+        import wizard.app.screens.step
+        import wizard.plug.derive  # noqa: F401
+
+    @work(thread=True, group="look", exclusive=True)
+    def look_for_builds(self) -> None:
+        """Look through the folder of builds and tell the first screen."""
+        from wizard.session.found import look_through
+
+        found, trouble = look_through(self.folder)
+        self.tell_from_thread(self.screen_stack[0], HomeScreen.BuildsFound(found, trouble))
+
+    def tell_from_thread(self, screen: Screen[Any], message: Message) -> None:
+        """Post a message from another thread; nothing happens once the app is gone."""
+        loop = self._loop
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(screen.post_message, message)
+
+    def open_path(self, path: Path) -> None:
+        """Open a build and go to where it was left."""
+        from wizard.session.opening import resume
+        from wizard.store.opening import Unreadable
+
+        try:
+            session = resume(path, self._kept_from_thread)
+        except Unreadable as error:
+            self._show_trouble(f"{path.name} can't be read", error.details)
+            return
+        self._open(session)
+
+    def _show_trouble(self, title: str, lines: tuple[str, ...]) -> None:
+        from wizard.app.widgets.sheet import Reader
+
+        self.push_screen(Reader(f"! {title}", ("The file is left as it is.", "", *lines)))
+
+    def _open(self, session: Session, lead: str = "") -> None:
+        from wizard.app.screens.step import FIRST_WORDS, StepScreen
+
+        self.session, self.reckoned, self._before = session, None, None
+        draft = session.draft
+        at = draft.field if draft is not None else ""
+        if draft is None:
+            self._entered = set()
+        self._entered.add(session.step.id)
+        self.push_screen(StepScreen(session, at, lead or FIRST_WORDS))
+        self.build_changed()
+
+    def open_found(self, found: Found) -> None:
+        """Open what was found: go on with it, review it, or say what is wrong with it."""
+        if found.wrong:
+            self._show_trouble(f"{found.path.name} can't be read", found.wrong)
+            return
+        self.open_path(found.path)
+        if found.is_finished and self.session is not None:
+            self.action_review()
+
+    @work
+    async def begin_build(self) -> None:
+        """Ask for a name and begin."""
+        from wizard.app.screens.asking import Line
+        from wizard.session.opening import begin
+        from wizard.store.faults import SaveFailed
+
+        name = await self.push_screen_wait(
+            Line("A new build: what is it called?", "Any words, such as: Pier herring 95")
+        )
+        if name is None:
+            return
+        try:
+            session = begin(self.folder, name, self._kept_from_thread)
+        except SaveFailed as fault:
+            self.say(f"! {fault}")
+            return
+        self._open(session)
+
+    @work
+    async def ask_for_file(self) -> None:
+        """Ask for the path of a profile and open it."""
+        from wizard.app.screens.asking import Line
+
+        typed = await self.push_screen_wait(
+            Line("Open a file", "The path of a profile; one that isn't there is begun.")
+        )
+        if typed:
+            self.open_path(Path(typed).expanduser())
+
+    def go_home(self) -> None:
+        """Close the build and show the builds."""
+        session, self.session, self.reckoned = self.session, None, None
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        if session is not None and not session.close(PATIENCE):
+            self.say(f"NOT SAVED: {session.kept.reason}; {session.kept.remedy}.")
+
+    def action_leave(self) -> None:
+        """Save what is left and quit."""
+        if self.session is not None:
+            self.session.close(PATIENCE)
+        self.exit(self.status)
+
+    async def action_quit(self) -> None:
+        """Quit; there is nothing that could be lost."""
+        self.action_leave()
+
+    def leave_from_thread(self, status: int = 0) -> None:
+        """Quit, asked for by a signal or a lost terminal."""
+        self.status = status
+        loop = self._loop
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(self.action_leave)
+
+    # What follows from the build.
+
+    @property
+    def step_screen(self) -> StepScreen | None:
+        """The open build's screen."""
+        from wizard.app.screens.step import StepScreen
+
+        return next((s for s in self.screen_stack if isinstance(s, StepScreen)), None)
+
+    def tell(self, message: Message) -> None:
+        """Tell every screen that is open."""
+        for screen in self.screen_stack:
+            screen.post_message(message)
+
+    def build_changed(self) -> None:
+        """Work out what follows from another build."""
+        if self.session is not None:
+            if self.reckoned is not None:
+                self._before = self.reckoned.now
+            self._reckon(self.session.build)
+
+    @work(thread=True, group="reckon", exclusive=True)
+    def _reckon(self, build: Build) -> None:
+        from wizard.plug.derive import derive
+
+        derived = derive(build)
+        loop = self._loop
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(self._numbers, build, derived)
+
+    def _numbers(self, build: Build, derived: Derived) -> None:
+        if self.session is None or self.session.build is not build:
+            return
+        self.reckoned = Reckoned(build, derived, self._before)
+        self.tell(NumbersReady(self.reckoned))
+
+    def _kept_from_thread(self, kept: Kept) -> None:
+        loop = self._loop
+        if loop is not None and not loop.is_closed():
+            loop.call_soon_threadsafe(self.tell, KeptChanged(kept))
+
+    def say(self, text: str) -> None:
+        """Say something on the screen that is open."""
+        say = getattr(self.screen, "say", None)
+        if say is not None:
+            say(text)
+
+    def copy(self, text: str) -> None:
+        """Send text to the terminal's clipboard; there is no answer whether it took it."""
+        self.copy_to_clipboard(text)
+
+    # Keys that work everywhere.
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Whether an action can be had here: most need the open build's own screen."""
+        if action in OF_A_STEP:
+            return getattr(self.screen, "is_step", False)
+        return True
+
+    def action_explain_quit(self) -> None:
+        """Ctrl+C is often meant for something else."""
+        self.say("Ctrl+Q quits; all is saved.")
+
+    def action_explain_saved(self) -> None:
+        """Ctrl+S is a habit from elsewhere."""
+        kept = self.session.kept if self.session else None
+        if kept is None:
+            self.say("Every answer is saved as soon as it is taken.")
+        elif kept.state == "not saved":
+            self.say(f"NOT SAVED: {kept.reason}; {kept.remedy}.")
+        else:
+            self.say(f"Every answer is saved as soon as it is taken: {kept.path}")
+
+    def action_help(self) -> None:
+        """Help about what has the focus, the keys and the words."""
+        from wizard.app.screens.help import HelpScreen
+
+        here = self.step_screen
+        question = here.question if here is not None and here is self.screen else None
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen(question, here.step if here else None))
+
+    def action_working(self) -> None:
+        """All numbers and how each came about."""
+        from wizard.app.screens.working import WorkingScreen
+
+        here = self.step_screen
+        if here is None or self.reckoned is None:
+            self.say("There are no numbers yet.")
+        elif not isinstance(self.screen, WorkingScreen):
+            self.push_screen(WorkingScreen(self.reckoned, here.step))
+
+    def action_review(self) -> None:
+        """All of the build on one page."""
+        from wizard.app.screens.review import ReviewScreen
+
+        if self.session is not None and not isinstance(self.screen, ReviewScreen):
+            self.push_screen(ReviewScreen(self.session.build, self.session.odd))
+
+    def action_cautions(self) -> None:
+        """The cautions of the step."""
+        here = self.step_screen
+        if here is not None:
+            self._cautions(here.step)
+
+    def show_cautions_of(self, step: Step) -> None:
+        """The cautions of a step that is entered for the first time in this sitting."""
+        from wizard.tables import cautions_for
+
+        if step.id not in self._entered and cautions_for(step.id):
+            self._cautions(step)
+        self._entered.add(step.id)
+
+    def _cautions(self, step: Step) -> None:
+        from wizard.app.screens.cautions import CautionsScreen
+
+        if not isinstance(self.screen, CautionsScreen):
+            self.push_screen(CautionsScreen(step))
+
+    async def action_undo(self) -> None:
+        """Take back the last answer, wherever it was given."""
+        here = self.step_screen
+        if here is not None and here is self.screen:
+            await here.turn_back()
+
+    async def action_redo(self) -> None:
+        """Give again the answer that was taken back."""
+        here = self.step_screen
+        if here is not None and here is self.screen:
+            await here.turn_on()
+
+    def action_pick(self) -> None:
+        """Pick a unit or a name for the field."""
+        here = self.step_screen
+        if here is not None and here is self.screen:
+            here.pick()
+
+    @work
+    async def action_notes(self) -> None:
+        """Notes about the build."""
+        from wizard.app.screens.notes import NotesScreen
+
+        here = self.step_screen
+        if here is None or here is not self.screen:
+            return
+        text = await self.push_screen_wait(NotesScreen(here.notes))
+        if text is not None:
+            await here.keep_notes(text)
+
+    @work
+    async def action_answers(self) -> None:
+        """All answers on one list."""
+        from wizard.app.screens.answers import AnswersScreen
+        from wizard.steps.walk import step_named
+
+        here, session = self.step_screen, self.session
+        if here is None or here is not self.screen or session is None:
+            return
+        picked = await self.push_screen_wait(AnswersScreen(session.build, here.step))
+        if picked is not None:
+            step, _, key = picked.partition(":")
+            await here.show_step(step_named(step), key)
+
+    @work
+    async def action_steps(self) -> None:
+        """Go to any step."""
+        from wizard.app.screens.asking import Which
+        from wizard.session.layout import Option
+        from wizard.steps.walk import STEPS, done_steps, step_named
+
+        here, session = self.step_screen, self.session
+        if here is None or here is not self.screen or session is None:
+            return
+        done = done_steps(session.build)
+        options = [
+            Option(s.id, s.title, "answered" if s.id in done else "something is open")
+            for s in STEPS
+        ]
+        picked = await self.push_screen_wait(Which("Go to a step", options, here.step.id))
+        if picked is not None:
+            await here.show_step(step_named(picked))
+
+    @work
+    async def action_menu(self) -> None:
+        """All that can be done here, on one list."""
+        from wizard.app.screens.menu import choose
+
+        await choose(self)
+
+    def finish(self) -> None:
+        """Keep the numbers as they are shown now, and call the build finished."""
+        from datetime import datetime
+
+        from wizard import __version__
+        from wizard.report.finishing import finished
+
+        session, reckoned = self.session, self.reckoned
+        if session is None or reckoned is None or reckoned.build is not session.build:
+            self.say("The numbers are still being worked out: once more in a moment.")
+            return
+        at = datetime.now().astimezone().replace(microsecond=0)
+        build = finished(session.build, reckoned.now, __version__, at)
+        session.change(build, ("shown",), "finished")
+        self.build_changed()
+        self.action_review()
+
+    @on(BuildChanged)
+    def _nothing(self) -> None:
+        """Said to the screens; the app itself has nothing to do."""

@@ -1,0 +1,70 @@
+"""Help: about the question at hand, what may be typed, the keys, the words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wizard.app.keys import EVERYWHERE
+from wizard.app.widgets.hints import key_name
+from wizard.app.widgets.sheet import Reader
+from wizard.quantity import units
+from wizard.quantity.reading import EXAMPLE
+from wizard.steps.glossary import GLOSSARY
+from wizard.steps.prompts import Question, Step
+
+MOVING = (
+    ("Enter", "takes the answer and goes on"),
+    ("Up, Down, Tab", "move from row to row; nothing is changed by moving"),
+    ("1 to 9", "point at an option of a list; Enter chooses it"),
+    ("Esc", "goes back a level; nothing is lost"),
+    ("PgUp, PgDn", "scroll"),
+    ("Ctrl+U", "empties the line; F3 brings an answer back"),
+)
+
+
+class HelpScreen(Reader):
+    """A page of help, the question first."""
+
+    def __init__(self, question: Question | None, step: Step | None) -> None:
+        super().__init__("Help", tuple(_lines(question, step)))
+
+
+def _lines(question: Question | None, step: Step | None) -> Iterator[str]:
+    if question is not None:
+        yield from about(question)
+        yield ""
+    if step is not None:
+        yield f"AT THIS STEP: {step.title.upper()}"
+        yield from (f"  - {line}" for line in step.hands)
+        yield ""
+    yield "KEYS"
+    yield from (f"  {key:<15} {act}" for key, act in MOVING)
+    for binding in EVERYWHERE:
+        names = " or ".join(key_name(key) for key in binding.key.split(","))
+        yield f"  {names:<15} {binding.description}"
+    yield "  With the mouse on, hold Shift (Option on a Mac) to mark text for copying."
+    yield ""
+    yield "WORDS"
+    yield from (f"  {word}: {meaning}" for word, meaning in GLOSSARY.items())
+
+
+def about(question: Question) -> Iterator[str]:
+    """One question: why it is asked, how it is answered, what may be typed."""
+    prompt, spec = question.prompt, question.spec
+    yield prompt.ask.upper()
+    yield f"  Why: {prompt.why}"
+    if prompt.how:
+        yield f"  How: {prompt.how}"
+    if spec.form == "quantity":
+        yield f"  Type it like {EXAMPLE[spec.kind]}; also 12,5 and 3/8 and 1 1/2."
+        labels = units.labels(spec.kind)
+        if labels:
+            yield f"  Units: {', '.join(labels)}. A bare number takes the unit used here last."
+    elif spec.form == "whole":
+        yield "  A whole number from 1 up."
+    elif spec.form == "choice":
+        yield from (f"  {word}: {meaning}" for word, meaning in prompt.words)
+    if prompt.offer:
+        yield f"  Offered: {prompt.offer}. Enter on the empty line takes it."
+    if prompt.optional:
+        yield "  It may stay empty."

@@ -1,0 +1,102 @@
+"""All that can be done, on one list: no key needs to be known."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from wizard.app.keys import EVERYWHERE
+from wizard.app.screens.asking import Line, Which
+from wizard.app.themes import DESCRIBED
+from wizard.app.widgets.hints import key_name
+from wizard.session.layout import Option
+
+if TYPE_CHECKING:
+    from wizard.app.app import Plugwright
+
+ORDER = (
+    "help", "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions",
+)  # fmt: skip
+
+
+async def choose(app: Plugwright) -> None:
+    """Show the menu and do what is chosen."""
+    by_id = {binding.id: binding for binding in EVERYWHERE}
+    options = []
+    if app.step_screen is not None:
+        for name in ORDER:
+            binding = by_id[name]
+            options.append(
+                Option(binding.action, binding.description, key_name(binding.key.split(",")[0]))
+            )
+        options += [
+            Option("review", "Review: all of it on one page"),
+            Option("units", "Units of this build"),
+            Option("elsewhere", "Save to another place"),
+            Option("home", "Your builds", "Esc"),
+        ]
+    options += [Option("colours", "Colours"), Option("leave", "Quit: all is saved", "Ctrl+Q")]
+    picked = await app.push_screen_wait(Which("Menu", options))
+    if picked == "colours":
+        await colours(app)
+    elif picked == "units":
+        await units(app)
+    elif picked == "elsewhere":
+        await elsewhere(app)
+    elif picked == "home":
+        app.go_home()
+    elif picked is not None:
+        await app.run_action(picked)
+
+
+async def colours(app: Plugwright) -> None:
+    """Choose other colours."""
+    options = [Option(name, name, meaning) for name, meaning in DESCRIBED.items()]
+    picked = await app.push_screen_wait(Which("Colours", options, app.theme))
+    if picked is not None:
+        app.theme = picked
+
+
+async def elsewhere(app: Plugwright) -> None:
+    """Save to another place from now on."""
+    session = app.session
+    if session is None:
+        return
+    typed = await app.push_screen_wait(
+        Line("Save to another place", f"Now in {session.path}. Type a path.")
+    )
+    if typed is not None:
+        path = Path(typed).expanduser()
+        session.elsewhere(path / session.path.name if path.is_dir() else path)
+        app.say(f"Saved in {session.path.name} no more, but in {path}.")
+
+
+KINDS = ("length", "mass", "density", "temperature", "speed")
+"""The kinds of quantity whose unit a maker chooses for a whole build."""
+
+
+async def units(app: Plugwright) -> None:
+    """Choose the unit in which a kind of number is typed and shown in this build."""
+    from wizard.quantity.units import labels
+    from wizard.steps.units import in_units
+
+    session = app.session
+    if session is None:
+        return
+    chosen = session.build.build.units
+    options = [Option(kind, kind, chosen.get(kind, "as each question has it")) for kind in KINDS]
+    kind = await app.push_screen_wait(Which("Units of this build", options))
+    if kind is None:
+        return
+    unit = await app.push_screen_wait(
+        Which(
+            f"Unit of {kind}",
+            [*labels(kind), Option("", "as each question has it")],  # type: ignore[arg-type]
+            chosen.get(kind, ""),
+            "Answers stay as they were typed; bare numbers and results take this unit.",
+        )
+    )
+    if unit is not None:
+        changed = in_units(session.build, kind, unit)
+        session.change(changed, ("build", "units"), f"{kind} in {unit or 'the usual units'}")
+        app.build_changed()

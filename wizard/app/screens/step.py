@@ -1,0 +1,470 @@
+"""One step of the walk: what to do, what to answer, what follows."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+
+from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady
+from wizard.app.widgets.about import About
+from wizard.app.widgets.drawn import Prose, plugwright
+from wizard.app.widgets.form import Form
+from wizard.app.widgets.heading import Banner, Heading
+from wizard.app.widgets.hints import Hints
+from wizard.app.widgets.numbers import Numbers
+from wizard.app.widgets.rows import Choice, Field, FormRow, Press, refusal
+from wizard.plug.paths import get, parse, put, step_of
+from wizard.plug.record import Build
+from wizard.session.layout import Asked, Chosen, Line, Option, lay_out, left_open
+from wizard.session.session import ReadOnly, Session
+from wizard.session.standing import said as finding_said
+from wizard.session.timeline import Moment
+from wizard.steps.answering import Unclear, answer, left_empty, less_row, with_none, with_row
+from wizard.steps.prompts import Group, Question, Step, rows, unanswered
+from wizard.steps.walk import after, before, step_named
+from wizard.steps.wording import row_title, said, typed
+from wizard.tables import cautions_for
+
+FIRST_WORDS = "Type an answer; Enter takes it and goes on. Up and Down move. Esc: your builds."
+
+
+class StepScreen(Screen[None]):
+    """Any step: its rows come from `layout`, its numbers from the app."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "home", "Your builds", id="home", show=False),
+    ]
+
+    is_step = True
+
+    def __init__(self, session: Session, at: str = "", lead: str = FIRST_WORDS) -> None:
+        super().__init__()
+        self._session = session
+        self._at = at
+        self._lead = lead
+        self._step = session.step
+        self._opened: dict[str, int | None] = {}
+        self._warned: set[str] = set()
+
+    def compose(self) -> ComposeResult:
+        """Heading, form and numbers; what the current row is about; the keys."""
+        yield Heading()
+        yield Banner()
+        with Horizontal(id="work"):
+            yield Form(id="form")
+            with Vertical(id="side"):
+                yield About()
+                yield Numbers()
+        yield Prose(self._lead, id="said")
+        yield Hints()
+
+    async def on_mount(self) -> None:
+        """Show the step at which the build stands."""
+        await self.load(self._at)
+        self._tell_banner()
+
+    @property
+    def form(self) -> Form:
+        """The rows."""
+        return self.query_one(Form)
+
+    @property
+    def step(self) -> Step:
+        """The step that is shown."""
+        return self._step
+
+    @property
+    def question(self) -> Question | None:
+        """The question that has the focus."""
+        row = self.form.current
+        if isinstance(row, Field):
+            return row.row.question
+        return row.row.question if isinstance(row, Choice) else None
+
+    @property
+    def field(self) -> Field | None:
+        """The field that has the focus."""
+        row = self.form.current
+        return row if isinstance(row, Field) else None
+
+    def say(self, text: str) -> None:
+        """Say something in the line above the keys."""
+        self.query_one("#said", Prose).say(text)
+
+    async def load(self, at: str = "") -> None:
+        """Show the build's step from its beginning, the focus where it is asked for.
+
+        Args:
+            at: key of a row; else the first question that is still open.
+        """
+        self._step = self._session.step
+        self._opened = {}
+        if at:
+            self._open_for(at)
+        await self._sync()
+        row = self.form.row(at) or self._first_open() or self.form.rows[0]
+        self.form.focus_row(row)
+        self._tell_numbers()
+
+    async def show_step(self, step: Step, at: str = "") -> None:
+        """Go to a step; its cautions are shown when it is entered."""
+        self._session.go(step)
+        self._warned.clear()
+        await self.load(at)
+        self._tell_heading()
+        plugwright(self).show_cautions_of(step)
+
+    async def _sync(self) -> None:
+        build = self._session.build
+        await self.form.sync(lay_out(build, self._step, self._opened), build, self._restored)
+        self._tell_heading()
+
+    def _restored(self, key: str) -> tuple[str | None, str]:
+        """A text that was typed here and never taken, with what was wrong with it."""
+        text = self._session.pending.get(key)
+        draft = self._session.draft
+        if text is None and draft is not None and draft.field == key:
+            kept = typed(get(self._session.build, parse(key)))
+            return (draft.text, "") if draft.text != kept else (None, "")
+        return text, ""
+
+    def _first_open(self) -> FormRow | None:
+        build = self._session.build
+        still = {".".join(str(p) for p in q.path) for q in unanswered(build, self._step)}
+        return next((row for row in self.form.rows if row.key in still), None)
+
+    def _open_for(self, key: str) -> None:
+        """Open the row of a group in which a question stands."""
+        for item in self._step.items:
+            if isinstance(item, Group) and key.startswith(f"{item.key}."):
+                number = key[len(item.key) + 1 :].split(".")[0]
+                if number.isdigit():
+                    self._opened[item.key] = int(number)
+
+    # What the app tells.
+
+    @on(BuildChanged)
+    async def _build_changed(self) -> None:
+        await self._sync()
+
+    @on(NumbersReady)
+    def _numbers_ready(self) -> None:
+        self._tell_numbers()
+
+    @on(KeptChanged)
+    def _kept_changed(self, event: KeptChanged) -> None:
+        self._tell_heading()
+        self._tell_banner()
+        for note in event.kept.notes:
+            self.say(f"! {note}")
+
+    def _tell_heading(self) -> None:
+        session = self._session
+        self.query_one(Heading).tell(
+            session.build,
+            self._step,
+            session.kept,
+            session.holder is not None,
+            len(cautions_for(self._step.id)),
+        )
+
+    def _tell_banner(self) -> None:
+        kept, text = self._session.kept, ""
+        if self._session.holder is not None:
+            text = f"Read only: {self._session.holder} has this build open."
+        elif kept.state == "not saved":
+            text = f"NOT SAVED: {kept.reason}; {kept.remedy}. Trying again. Menu: save elsewhere."
+        self.query_one(Banner).tell(text)
+
+    def _tell_numbers(self) -> None:
+        reckoned = plugwright(self).reckoned
+        shown: set[str] = set()
+        if reckoned is not None:
+            by_key = {
+                ".".join(str(p) for p in f.path): finding_said(f) for f in reckoned.now.warnings
+            }
+            for row in self.form.rows:
+                if isinstance(row, Field) and row.key in by_key and row.is_taken:
+                    row.note(f"! {by_key[row.key].partition(': ')[2]}")
+                    self._warned.add(row.key)
+                    shown.add(row.key)
+                elif isinstance(row, Field) and row.key in self._warned and row.is_taken:
+                    row.note("")
+                    self._warned.discard(row.key)
+        self.query_one(Numbers).tell(self._step, reckoned, frozenset(shown))
+
+    # What the maker does.
+
+    @on(FormRow.Focused)
+    def _row_focused(self, event: FormRow.Focused) -> None:
+        self._tell_about(event.sender)
+        if isinstance(event.sender, Field):
+            self._session.typing(event.sender.key, event.sender.text)
+
+    def _tell_about(self, row: FormRow) -> None:
+        self.query_one(About).tell(self._about(row))
+
+    def _about(self, row: FormRow) -> str:
+        question = row.row.question if isinstance(row.row, Asked | Chosen) else None
+        if question is not None:
+            return " ".join(p for p in (question.prompt.why, question.prompt.how) if p)
+        if isinstance(row, Choice):
+            return "A digit or the arrows point; Enter chooses."
+        if isinstance(row.row, Line) and row.row.act == "open":
+            return "Enter opens it, to look at or to change."
+        still = "; ".join(left_open(self._session.build, self._step))
+        if still:
+            return f"Left open: {still}. It can be answered any time; later numbers wait for it."
+        return "Enter goes on; you can come back any time."
+
+    @on(Field.Typed)
+    def _typed(self, event: Field.Typed) -> None:
+        self.say("")
+        self._session.typing(event.field.key, event.text)
+
+    @on(Field.Entered)
+    async def _entered(self, event: Field.Entered) -> None:
+        text = event.text
+        question = event.field.row.question
+        if not text.strip() and question.answer is None:
+            text = question.prompt.offer
+        if await self._take(event.field, text, asking=True):
+            self._go_on(event.field.key)
+
+    @on(Field.Left)
+    async def _left(self, event: Field.Left) -> None:
+        if not event.field.is_taken and event.field.is_attached:
+            await self._take(event.field, event.text, asking=False)
+
+    async def _take(self, field: Field, text: str, *, asking: bool) -> bool:
+        """Make a text the answer of a field, or say why not; whether it was taken."""
+        build, question = self._session.build, field.row.question
+        if text == typed(question.answer):
+            self._session.pending.pop(field.key, None)
+            field.settle()
+            return True
+        taken = answer(build, question, text) if text.strip() else left_empty(build, question)
+        if isinstance(taken, Unclear):
+            self._session.pending[field.key] = text
+            field.note(refusal(taken))
+            if asking and taken.choices:
+                self._ask_which(field, taken)
+            return False
+        self._session.pending.pop(field.key, None)
+        if await self._change(taken, question):
+            field.settle()
+            return True
+        return False
+
+    async def _change(self, build: Build, question: Question) -> bool:
+        try:
+            self._session.change(build, question.path, said(build, question.path))
+        except ReadOnly:
+            self.say(f"Read only: {self._session.holder} has this build open.")
+            return False
+        plugwright(self).build_changed()
+        await self._sync()
+        return True
+
+    def _go_on(self, key: str) -> None:
+        row = self.form.after(key)
+        if row is not None:
+            self.form.focus_row(row)
+
+    @work
+    async def _ask_which(self, field: Field, unclear: Unclear) -> None:
+        from wizard.app.screens.asking import Which
+
+        picked = await self.app.push_screen_wait(Which(unclear.wrong, unclear.choices))
+        if picked is not None:
+            field.put(picked)
+            if await self._take(field, picked, asking=False):
+                self._go_on(field.key)
+
+    @on(Choice.Passed)
+    def _passed(self, event: Choice.Passed) -> None:
+        self.form.action_move(event.way)
+
+    @on(Choice.Taken)
+    async def _chosen(self, event: Choice.Taken) -> None:
+        row = event.choice.row
+        if row.group is not None:
+            await self._of_group(row.group, row.key, event.value)
+            return
+        if row.question is None:
+            return
+        if event.value != row.question.answer:
+            taken = answer(self._session.build, row.question, event.value)
+            if isinstance(taken, Unclear):
+                self.say(refusal(taken))
+                return
+            if not await self._change(taken, row.question):
+                return
+        self._go_on(row.key)
+
+    async def _of_group(self, group: Group, key: str, value: str) -> None:
+        build = self._session.build
+        if value == "enough":
+            self._opened[group.key] = None
+            await self._sync()
+            self._go_on(key)
+        elif value == "add":
+            await self._rows_changed(with_row(build, group), group, rows(build, group), "added")
+        elif value == "none":
+            if await self._rows_changed(with_none(build, group), group, None, group.none):
+                self._go_on(key)
+        elif value == "remove":
+            opened = self._opened.get(group.key)
+            self._remove(group, rows(build, group) - 1 if opened is None else opened)
+
+    async def _rows_changed(self, build: Build, group: Group, opened: int | None, did: str) -> bool:
+        path = parse(group.key)
+        titled = row_title(group, opened) if opened is not None else group.one
+        try:
+            self._session.change(build, path, f"{titled}: {did}")
+        except ReadOnly:
+            self.say(f"Read only: {self._session.holder} has this build open.")
+            return False
+        self._opened[group.key] = opened
+        plugwright(self).build_changed()
+        await self._sync()
+        if opened is not None:
+            rows_now = self.form.rows
+            first = next((r for r in rows_now if r.key.startswith(f"{group.key}.{opened}.")), None)
+            if first is not None:
+                self.form.focus_row(first)
+        return True
+
+    @work
+    async def _remove(self, group: Group, row: int) -> None:
+        from wizard.app.screens.asking import Sure
+
+        title = row_title(group, row)
+        if await self.app.push_screen_wait(Sure(f"Remove {title}?", f"remove {title}")):
+            prefix = f"{group.key}."
+            self._session.pending = {
+                k: v for k, v in self._session.pending.items() if not k.startswith(prefix)
+            }
+            changed = less_row(self._session.build, group, row)
+            if await self._rows_changed(changed, group, None, f"{title} removed"):
+                self.say(f"{title} is removed. F3 brings it back.")
+                tail = self.form.row(f"{group.key}.more")
+                if tail is not None:
+                    self.form.focus_row(tail)
+
+    @on(Press.Pressed)
+    async def _pressed(self, event: Press.Pressed) -> None:
+        line = event.line
+        if line.act == "open" and line.group is not None:
+            await self._toggle(line.group, line.row)
+        elif line.act == "onward":
+            following = after(self._step)
+            if following is not None:
+                await self.show_step(following)
+        elif line.act == "back":
+            previous = before(self._step)
+            if previous is not None:
+                await self.show_step(previous)
+        elif line.act == "numbers":
+            plugwright(self).action_review()
+        elif line.act == "finish":
+            plugwright(self).finish()
+
+    async def _toggle(self, group: Group, row: int) -> None:
+        """Open a row of a group, or fold it up again."""
+        is_open = self._opened.get(group.key) == row
+        self._opened[group.key] = None if is_open else row
+        await self._sync()
+        key = f"{group.key}.{row}"
+        target = next((r for r in self.form.rows if r.key.startswith(f"{key}.")), None)
+        line = self.form.row(key)
+        if (target or line) is not None:
+            self.form.focus_row(target or line)  # type: ignore[arg-type]
+
+    # Undo, picks and notes.
+
+    async def turn_back(self) -> None:
+        """Take back the last answer and show where it was."""
+        moment = self._session.undo()
+        if moment is None:
+            self.say("There is nothing to undo.")
+        else:
+            await self._turned(moment, f"Undone: {moment.said}. F4 does it again.")
+
+    async def turn_on(self) -> None:
+        """Give the answer again that was taken back."""
+        moment = self._session.redo()
+        if moment is None:
+            self.say("There is nothing to redo.")
+        else:
+            await self._turned(moment, f"Done again: {moment.said}.")
+
+    async def _turned(self, moment: Moment, words: str) -> None:
+        key = ".".join(str(part) for part in moment.path)
+        self._session.pending.pop(key, None)
+        plugwright(self).build_changed()
+        step = step_named(step_of(moment.path))
+        if step is not self._step:
+            self._session.go(step)
+            await self.load(key)
+        else:
+            self._open_for(key)
+            await self._sync()
+        row = self.form.row(key) or self.form.row(f"{key}.more")
+        if isinstance(row, Field):
+            row.settle()
+        if row is not None:
+            self.form.focus_row(row)
+        self.say(words)
+
+    @work
+    async def pick(self) -> None:
+        """Pick a unit or a name for the field that has the focus."""
+        from wizard.app.screens.asking import Which
+        from wizard.steps.picking import name_picks, unit_picks, with_unit
+
+        field = self.field
+        if field is None:
+            self.say("There is nothing to pick here.")
+            return
+        question = field.row.question
+        named = name_picks(question.path)
+        picks = named or unit_picks(question)
+        if not picks:
+            self.say("There is nothing to pick here: type the answer.")
+            return
+        about = (
+            "Any other name may be typed." if named else "The unit goes behind the number typed."
+        )
+        options = [Option(pick.text, pick.text, pick.detail) for pick in picks]
+        picked = await self.app.push_screen_wait(
+            Which(question.prompt.ask, options, field.text, about)
+        )
+        if picked is not None:
+            field.put(picked if named else with_unit(field.text, picked))
+
+    @property
+    def notes(self) -> str:
+        """The notes about the build."""
+        return self._session.build.build.notes or ""
+
+    async def keep_notes(self, text: str) -> None:
+        """Keep other notes."""
+        path = ("build", "notes")
+        changed = put(self._session.build, path, text or None)
+        try:
+            self._session.change(changed, path, "notes")
+        except ReadOnly:
+            self.say(f"Read only: {self._session.holder} has this build open.")
+            return
+        plugwright(self).build_changed()
+        await self._sync()
+
+    def action_home(self) -> None:
+        """Back to the builds; all is kept."""
+        plugwright(self).go_home()

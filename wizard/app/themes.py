@@ -1,0 +1,78 @@
+"""The app's own colours, as theme variables; contrast is tested against WCAG 2.2 AA."""
+
+from __future__ import annotations
+
+from textual.theme import Theme
+
+DARK, LIGHT, CONTRAST, TERMINAL = "dark", "light", "contrast", "terminal"
+
+
+def _theme(name: str, ink: str, paper: str, field: str, mark: str, faint: str, dark: bool) -> Theme:
+    """A theme from five colours: ink and paper, the field, the mark of the focus, faint ink."""
+    return Theme(
+        name=name,
+        primary=mark,
+        secondary=faint,
+        accent=mark,
+        warning=mark,
+        error=mark,
+        success=mark,
+        foreground=ink,
+        background=paper,
+        surface=field,
+        panel=field,
+        boost=field,
+        dark=dark,
+        variables={
+            "ink": ink,
+            "paper": paper,
+            "field": field,
+            "mark": mark,
+            "faint": faint,
+            "on-mark": paper,
+            "block-cursor-text-style": "none",
+            "input-cursor-background": ink,
+            "input-cursor-foreground": paper,
+            "input-cursor-text-style": "none",
+            "input-selection-background": mark,
+            "input-selection-foreground": paper,
+            "border": mark,
+            "border-blurred": faint,
+            "scrollbar": faint,
+            "scrollbar-hover": mark,
+            "scrollbar-active": mark,
+            "scrollbar-background": paper,
+            "scrollbar-background-hover": paper,
+            "scrollbar-background-active": paper,
+            "scrollbar-corner-color": paper,
+        },
+    )
+
+
+THEMES = (
+    _theme(DARK, "#e6dfd0", "#1b2326", "#2b373b", "#f0b95a", "#a3b1ac", True),
+    _theme(LIGHT, "#20282b", "#f4efe4", "#e2dac8", "#8a3d12", "#575f5c", False),
+    _theme(CONTRAST, "#ffffff", "#000000", "#1c1c1c", "#ffe14d", "#d8d8d8", True),
+)
+
+DESCRIBED = {
+    DARK: "light ink on a dark board",
+    LIGHT: "dark ink on paper",
+    CONTRAST: "white and yellow on black",
+    TERMINAL: "the colours of your terminal",
+}
+
+
+def terminal_theme() -> Theme:
+    """A theme that leaves every colour to the terminal."""
+    plain = _theme(
+        TERMINAL,
+        "ansi_default",
+        "ansi_default",
+        "ansi_default",
+        "ansi_default",
+        "ansi_default",
+        True,
+    )
+    plain.ansi = True
+    return plain

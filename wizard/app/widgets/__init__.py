@@ -1,0 +1,1 @@
+"""The few kinds of widget that the screens are made of."""

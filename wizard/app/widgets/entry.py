@@ -1,0 +1,37 @@
+"""One line to type into."""
+
+from __future__ import annotations
+
+from textual import events
+from textual.widgets import Input
+
+from wizard.quantity.reading import tidy
+
+
+class Entry(Input):
+    """A line of text: never blinking, never cleared, harmless to paste into."""
+
+    DEFAULT_CSS = """
+    Entry {
+        background: $field;
+        color: $ink;
+        pointer: default;
+        &:focus { background-tint: transparent 0%; }
+        &>.input--placeholder { color: $faint; text-style: none; }
+        &>.input--cursor { text-style: reverse; background: $field; color: $ink; }
+        &>.input--selection { text-style: underline; background: $field; color: $ink; }
+    }
+    """
+
+    def __init__(self, value: str = "", placeholder: str = "", id: str | None = None) -> None:
+        super().__init__(
+            value, placeholder, compact=True, select_on_focus=False, validate_on=(), id=id
+        )
+        self.cursor_blink = False
+
+    def _on_paste(self, event: events.Paste) -> None:
+        """Put pasted text in as one tidy line; it is never taken for Enter."""
+        event.prevent_default()
+        event.stop()
+        line = "".join(c if c.isprintable() else " " for c in event.text)
+        self.replace(tidy(line), *self.selection)

@@ -1,0 +1,112 @@
+"""The rows of a step, one under the other, kept in step with the build."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+
+from wizard.app.widgets.rows import FormRow, Words, new_row
+from wizard.plug.record import Build
+from wizard.session.layout import Line, Row
+
+Restored = Callable[[str], tuple[str | None, str]]
+"""For a row's key: a text that was never taken, and what was said about it."""
+
+
+class Form(VerticalScroll, can_focus=False):
+    """The rows of a step. Widgets whose row is still there are kept, with what is typed."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+    ]
+
+    async def sync(self, rows: Sequence[Row], build: Build, restored: Restored) -> None:
+        """Show these rows and no others."""
+        have = {key: widget for widget in self.children if (key := _key(widget))}
+        wanted = {row.key for row in rows}
+        kept: dict[str, Widget] = {}
+        with self.app.batch_update():
+            for key, widget in have.items():
+                if key not in wanted or not _fits(widget, next(r for r in rows if r.key == key)):
+                    await widget.remove()
+                else:
+                    kept[key] = widget
+            await self._fill(rows, kept, build, restored)
+
+    async def _fill(
+        self, rows: Sequence[Row], kept: dict[str, Widget], build: Build, restored: Restored
+    ) -> None:
+        fresh: list[Widget] = []
+        for row in rows:
+            widget = kept.get(row.key)
+            if widget is None:
+                fresh.append(new_row(row, build, *restored(row.key)))
+                continue
+            _show(widget, row, build)
+            if fresh:
+                await self.mount(*fresh, before=widget)
+                fresh = []
+        if fresh:
+            await self.mount(*fresh)
+
+    @property
+    def rows(self) -> list[FormRow]:
+        """The rows that can have the focus, in order."""
+        return [child for child in self.children if isinstance(child, FormRow)]
+
+    def row(self, key: str) -> FormRow | None:
+        """The row of that key."""
+        return next((row for row in self.rows if row.key == key), None)
+
+    @property
+    def current(self) -> FormRow | None:
+        """The row that has the focus."""
+        return next((row for row in self.rows if row.is_current), None)
+
+    def focus_row(self, row: FormRow) -> None:
+        """Give a row the focus and bring all of it into view."""
+        if row is self.rows[0]:
+            self.scroll_home(animate=False)
+        row.target.focus(scroll_visible=False)
+        self.call_after_refresh(row.scroll_visible, animate=False)
+
+    def after(self, key: str) -> FormRow | None:
+        """Where Enter goes on to from a row: past the rows of a group that are folded up."""
+        rows = self.rows
+        place = next((n for n, row in enumerate(rows) if row.key == key), len(rows))
+        return next(
+            (r for r in rows[place + 1 :] if not (isinstance(r.row, Line) and r.row.act == "open")),
+            None,
+        )
+
+    def action_move(self, way: int) -> None:
+        """Move the focus a row up or down, around the ends."""
+        rows, current = self.rows, self.current
+        if rows:
+            place = rows.index(current) + way if current else 0
+            self.focus_row(rows[place % len(rows)])
+
+    def action_page(self, way: int) -> None:
+        """Scroll by most of a page."""
+        self.scroll_relative(y=way * max(self.size.height - 2, 1), animate=False)
+
+
+def _key(widget: Widget) -> str | None:
+    return widget.key if isinstance(widget, FormRow | Words) else None
+
+
+def _fits(widget: Widget, row: Row) -> bool:
+    """Whether a widget can show a row."""
+    return isinstance(widget, FormRow | Words) and isinstance(row, widget.SHOWS)
+
+
+def _show(widget: Widget, row: Row, build: Build) -> None:
+    if isinstance(widget, FormRow | Words):
+        widget.show(row, build)

@@ -1,0 +1,88 @@
+"""The top of a step: which it is, how far the walk is, and whether all is saved."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from wizard.app.widgets.drawn import Drawn
+from wizard.app.words import columns, fitted
+from wizard.plug.record import Build
+from wizard.session.keeping import Kept
+from wizard.steps.prompts import Phase, Step
+from wizard.steps.walk import PHASES, STEPS, done_steps, position
+
+
+def phase_states(build: Build, step: Step) -> tuple[tuple[Phase, str], ...]:
+    """Each phase of the walk with where it stands, in a word."""
+    done = done_steps(build)
+    states = []
+    for phase in PHASES:
+        within = [s for s in STEPS if s.phase == phase]
+        if phase == step.phase:
+            state = "here"
+        elif all(s.id in done for s in within):
+            state = "done"
+        else:
+            state = "to do"
+        states.append((phase, state))
+    return tuple(states)
+
+
+def saving(kept: Kept, read_only: bool) -> str:
+    """How safe the answers are, in a word or two."""
+    if read_only:
+        return "read only"
+    if kept.state == "saved":
+        return f"saved {kept.at:%H:%M}" if kept.at else "nothing new to save"
+    return "NOT SAVED" if kept.state == "not saved" else "saving"
+
+
+class Heading(Drawn):
+    """Two lines that say where the maker is."""
+
+    DEFAULT_CSS = "Heading { height: 2; background: $field; color: $ink; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._left = self._called = self._saving = self._phases = self._cautions = ""
+
+    def tell(self, build: Build, step: Step, kept: Kept, read_only: bool, cautions: int) -> None:
+        """Show this state."""
+        self._left = f"Step {position(step)} of {len(STEPS)} · {step.title}"
+        self._called = build.build.name or "a build without a name"
+        self._saving = saving(kept, read_only)
+        self._phases = " · ".join(f"{p}: {state}" for p, state in phase_states(build, step))
+        self._cautions = f"! {cautions} cautions: F9" if cautions else ""
+        if cautions == 1:
+            self._cautions = "! 1 caution: F9"
+        self.refresh()
+
+    def render(self) -> Content:
+        """The two lines."""
+        width = self.size.width
+        right = self.spelled(f"{self._saving} ")
+        first = columns(self.spelled(f" {self._left} · {self._called}"), right, width)
+        second = columns(self.spelled(f" {self._phases}"), self.spelled(self._cautions), width)
+        return Content.assemble((fitted(first, width), "bold"), "\n", fitted(second, width))
+
+
+class Banner(Drawn):
+    """One loud line while something is wrong; no room at all otherwise."""
+
+    DEFAULT_CSS = """
+    Banner { height: auto; display: none; text-style: bold reverse; padding: 0 1; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._text = ""
+
+    def tell(self, text: str) -> None:
+        """Show this, or nothing."""
+        self._text = text
+        self.display = bool(text)
+        self.refresh(layout=True)
+
+    def render(self) -> Content:
+        """The line."""
+        return self.content(self._text)

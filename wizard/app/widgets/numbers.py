@@ -1,0 +1,99 @@
+"""The numbers of a step, what the last answer did to them, and what to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from textual.content import Content
+
+from wizard.app.messages import Reckoned
+from wizard.app.widgets.drawn import Drawn
+from wizard.app.words import cell_len, fitted, wrapped
+from wizard.session.standing import at_step, drilling, moved, readings, said
+from wizard.steps.prompts import Step
+
+Styled = tuple[str, str]
+
+
+class Numbers(Drawn):
+    """A panel of lines; what doesn't fit is counted and one key away."""
+
+    DEFAULT_CSS = "Numbers { height: auto; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._step: Step | None = None
+        self._reckoned: Reckoned | None = None
+        self._shown_elsewhere: frozenset[str] = frozenset()
+
+    def tell(self, step: Step, reckoned: Reckoned | None, elsewhere: frozenset[str]) -> None:
+        """Show the numbers of a step.
+
+        Args:
+            step: which step.
+            reckoned: the numbers, once they are worked out.
+            elsewhere: keys of the answers under which their warnings stand already.
+        """
+        self._step, self._reckoned, self._shown_elsewhere = step, reckoned, elsewhere
+        self.refresh(layout=True)
+
+    def _all(self, width: int) -> Iterator[Styled]:
+        if self._step is None or self._reckoned is None:
+            yield "  working out the numbers", ""
+            return
+        build, now, before = self._reckoned.build, self._reckoned.now, self._reckoned.before
+        chosen = build.build.units
+        state = drilling(build, now)
+        if state is not None and self._step.id in ("ballast", "hardware", "coating"):
+            yield f"{'! ' if not state[0] else '  '}{state[1]}", "bold"
+        for reading in readings(self._step.shows, now, before, chosen):
+            if reading.shown or reading.was:
+                was = f"   was {reading.was}" if reading.was else ""
+                yield from _number(reading.meaning, f"{reading.shown or 'not known'}{was}", width)
+        for finding in at_step(now.warnings, self._step.id):
+            if ".".join(str(p) for p in finding.path) not in self._shown_elsewhere:
+                yield f"! {said(finding)}", ""
+        others = [r for r in moved(now, before, chosen) if r.name not in self._step.shows]
+        if others:
+            listed = "; ".join(f"{r.meaning} {r.was or '-'} -> {r.shown or '-'}" for r in others)
+            yield f"  also changed: {listed}", ""
+        rest = len(now.warnings) - len(at_step(now.warnings, self._step.id))
+        if rest > 0:
+            yield f"  {rest} more to look at in other steps: F2", ""
+
+    def _lines(self, width: int, most: int) -> list[Styled]:
+        lines = [
+            (line, style)
+            for text, style in self._all(width)
+            for line in wrapped(self.spelled(text), width, "    ")
+        ]
+        if len(lines) > most:
+            hidden = len(lines) - most + 1
+            lines = [*lines[: most - 1], (f"  {hidden} more lines: F2", "")]
+        return lines or [("  no numbers yet at this step", "")]
+
+    def _most(self) -> int:
+        wide = self.screen.has_class("-broad")
+        return max(self.screen.size.height - 8, 4) if wide else max(self.screen.size.height // 3, 3)
+
+    def get_content_height(self, container: object, viewport: object, width: int) -> int:
+        """As many lines as there are to show, up to a third of the screen."""
+        return 1 + len(self._lines(width, self._most()))
+
+    def render(self) -> Content:
+        """The panel under its rule."""
+        width = self.size.width
+        rule = self.spelled(f"── Numbers {'─' * width}")
+        out = [Content.styled(fitted(rule, width + 1)[:width], "")]
+        out += [Content.styled(text, style) for text, style in self._lines(width, self._most())]
+        return Content("\n").join(out)
+
+
+def _number(meaning: str, shown: str, width: int) -> Iterator[Styled]:
+    """A number on one line where it fits, else under its meaning."""
+    column = 42
+    if column + cell_len(shown) + 2 <= width:
+        yield f"  {fitted(meaning, column - 2)} {shown}", ""
+    else:
+        yield f"  {meaning}:", ""
+        yield f"      {shown}", ""

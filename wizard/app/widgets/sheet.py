@@ -1,0 +1,132 @@
+"""A page of its own over the step: title, body, keys; Esc closes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widget import Widget
+
+from wizard.app.widgets.drawn import Drawn, Prose
+from wizard.app.widgets.hints import Hints
+from wizard.app.words import wrapped
+
+T = TypeVar("T")
+
+
+class Title(Prose):
+    """The first line of a sheet."""
+
+    DEFAULT_CSS = "Title { background: $field; text-style: bold; padding: 0 1; }"
+
+
+class Sheet(Screen[T]):
+    """A page with a title; subclasses say what is on it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "close", "Close", id="close"),
+    ]
+
+    title_text = ""
+
+    def compose(self) -> ComposeResult:
+        """Title, body, a line for what is said, the keys."""
+        yield Title(self.title_text)
+        yield from self.body()
+        yield Prose("", id="said")
+        yield Hints()
+
+    def body(self) -> Iterator[Widget]:
+        """What is between title and keys."""
+        raise NotImplementedError
+
+    def say(self, text: str) -> None:
+        """Say something in the line above the keys."""
+        self.query_one("#said", Prose).say(text)
+
+    def action_close(self) -> None:
+        """Go back to where one came from."""
+        self.dismiss(None)
+
+
+class Lines(Drawn):
+    """Lines to read, each wrapped under its own beginning."""
+
+    DEFAULT_CSS = "Lines { height: auto; }"
+
+    def __init__(self, lines: Sequence[str] = ()) -> None:
+        super().__init__()
+        self._lines = tuple(lines)
+
+    def show(self, lines: Sequence[str]) -> None:
+        """Show other lines."""
+        self._lines = tuple(lines)
+        self.refresh(layout=True)
+
+    def _wrapped(self, width: int) -> list[str]:
+        out: list[str] = []
+        for line in self._lines:
+            indent = " " * (len(line) - len(line.lstrip(" ")) + 2)
+            out += wrapped(self.spelled(line), width, indent)
+        return out
+
+    def get_content_height(self, container: object, viewport: object, width: int) -> int:
+        """As many lines as they wrap to."""
+        return len(self._wrapped(width))
+
+    def render(self) -> Content:
+        """The lines; one that begins at the edge in capitals is a heading."""
+        return Content("\n").join(
+            Content.styled(line, "bold" if line.isupper() and line[:1] != " " else "")
+            for line in self._wrapped(self.size.width)
+        )
+
+
+class Scroll(VerticalScroll):
+    """A part of a page that scrolls by the keys of its sheet."""
+
+    DEFAULT_CSS = "Scroll { padding: 0 1; }"
+
+
+class Reader(Sheet[None]):
+    """A page to read: Enter turns pages and closes after the last one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter,space,pagedown", "more", "More, then close", id="more"),
+        Binding("pageup", "less", "Page up", show=False),
+        Binding("up", "line(-1)", "Up", show=False),
+        Binding("down", "line(1)", "Down", show=False),
+    ]
+
+    def __init__(self, title: str, lines: Sequence[str]) -> None:
+        super().__init__()
+        self.title_text = title
+        self._lines = lines
+
+    def body(self) -> Iterator[Widget]:
+        """The lines."""
+        yield Scroll(Lines(self._lines))
+
+    @property
+    def _scroll(self) -> Scroll:
+        return self.query_one(Scroll)
+
+    def action_more(self) -> None:
+        """A page down; after the last one, close."""
+        if self._scroll.scroll_offset.y >= self._scroll.max_scroll_y:
+            self.action_close()
+        else:
+            self._scroll.scroll_relative(y=self._scroll.size.height - 1, animate=False)
+
+    def action_less(self) -> None:
+        """A page up."""
+        self._scroll.scroll_relative(y=1 - self._scroll.size.height, animate=False)
+
+    def action_line(self, way: int) -> None:
+        """A line up or down."""
+        self._scroll.scroll_relative(y=way, animate=False)

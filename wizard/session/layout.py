@@ -1,0 +1,216 @@
+"""What a step's form holds, row by row, worked out from the build alone.
+
+Pure: knows no widget. Each row has a key that stays the same while the maker types,
+so that the form can keep the widgets that it has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from wizard.plug.paths import get, parse
+from wizard.plug.record import Build
+from wizard.steps.prompts import (
+    Group,
+    Question,
+    Step,
+    groups_unanswered,
+    row_questions,
+    rows,
+    unanswered,
+)
+from wizard.steps.walk import after, before
+from wizard.steps.wording import label, row_summary, row_title, typed
+
+
+def dotted(question: Question) -> str:
+    """The path of a question as a row's key."""
+    return ".".join(str(part) for part in question.path)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A line to read."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question to answer in a field."""
+
+    key: str
+    question: Question
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One of a few things to choose.
+
+    Attributes:
+        value: what choosing it means to the row.
+        text: what it is called.
+        detail: what it means to the maker.
+    """
+
+    value: str
+    text: str
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A choice: a question with few answers, or what to do with a group's rows.
+
+    Attributes:
+        key: of the row.
+        label: what is chosen.
+        options: in order.
+        at: the value that holds now; empty for none.
+        shown: how the present state reads in one line.
+        question: what it answers, if it answers one.
+        group: whose rows it is about, if it is about some.
+    """
+
+    key: str
+    label: str
+    options: tuple[Option, ...]
+    at: str = ""
+    shown: str = ""
+    question: Question | None = None
+    group: Group | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line to press Enter on.
+
+    Attributes:
+        key: of the row.
+        text: what it says.
+        detail: more about it.
+        act: what Enter does: open, onward, back, numbers, finish.
+        group: whose row it stands for.
+        row: which one.
+    """
+
+    key: str
+    text: str
+    detail: str = ""
+    act: str = ""
+    group: Group | None = None
+    row: int = 0
+
+
+Row = Said | Asked | Chosen | Line
+
+
+def lay_out(build: Build, step: Step, opened: Mapping[str, int | None]) -> tuple[Row, ...]:
+    """The rows of a step's form.
+
+    Args:
+        build: the record.
+        step: the step.
+        opened: by group key, which of its rows is open for editing.
+    """
+    return tuple(_rows(build, step, opened))
+
+
+def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterator[Row]:
+    for number, text in enumerate(step.hands):
+        yield Said(f"hands.{number}", text)
+    for item in step.items:
+        if isinstance(item, Group):
+            yield from _group(build, item, opened.get(item.key))
+        elif item.when(build, None):
+            yield from _asked(build, step, item.key)
+    yield from _onward(build, step)
+
+
+def _asked(build: Build, step: Step, key: str) -> Iterator[Row]:
+    from wizard.steps.prompts import questions
+
+    yield from (_row(q) for q in questions(build, step) if q.path == parse(key))
+
+
+def _row(question: Question) -> Row:
+    if question.spec.form != "choice":
+        return Asked(dotted(question), question)
+    meanings = dict(question.prompt.words)
+    options = tuple(Option(c, c, meanings.get(c, "")) for c in question.spec.choices)
+    if question.prompt.words:  # in the order of the prompt
+        order = [word for word, _ in question.prompt.words]
+        options = tuple(sorted(options, key=lambda o: order.index(o.value)))
+    return Chosen(
+        dotted(question),
+        question.prompt.ask,
+        options,
+        at=question.answer or "",
+        shown=typed(question.answer),
+        question=question,
+    )
+
+
+def _group(build: Build, group: Group, opened: int | None) -> Iterator[Row]:
+    count = rows(build, group)
+    for row in range(count):
+        key = f"{group.key}.{row}"
+        title = row_title(group, row)
+        summary = row_summary(build, group, row)
+        yield Line(key, title, summary, "open", group, row)
+        if row == opened:
+            yield from (_row(q) for q in row_questions(build, group, row))
+    yield _tail(build, group, count, opened)
+
+
+def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:
+    """What to do with the rows: that is all, one more, one less, none at all."""
+    one = group.one
+    named = f"{one[:1].upper()}{one[1:]}: how many"
+    options = []
+    if count:
+        options = [
+            Option("enough", "that is all", f"go on with {count}"),
+            Option("add", f"one more {one}"),
+        ]
+        row = count - 1 if opened is None else opened
+        options.append(Option("remove", f"remove {row_title(group, row)}", "asks first"))
+    else:
+        options = [Option("add", f"add a {one}")]
+        if group.none:
+            options.append(Option("none", f"there is {group.none}"))
+        options.append(Option("enough", "go on without an answer" if _asks(group) else "go on"))
+    at, shown = "", "not answered yet" if _asks(group) else "none"
+    if count:
+        at, shown = "enough", str(count)
+    elif group.none and get(build, parse(group.key)) is not None:
+        at, shown = "none", group.none
+    return Chosen(f"{group.key}.more", named, tuple(options), at, shown, group=group)
+
+
+def _asks(group: Group) -> bool:
+    """Whether leaving a group empty leaves something open."""
+    return bool(group.none) or group.key == "density.sample"
+
+
+def left_open(build: Build, step: Step) -> tuple[str, ...]:
+    """What a step still needs, by name."""
+    return (
+        *(label(q.path) for q in unanswered(build, step)),
+        *(f"a {group.one}" for group in groups_unanswered(build, step)),
+    )
+
+
+def _onward(build: Build, step: Step) -> Iterator[Row]:
+    still = left_open(build, step)
+    detail = f"{len(still)} left open" if still else "all answered"
+    following, previous = after(step), before(step)
+    if following is None:
+        yield Line("numbers", "All numbers and the weight account", "", "numbers")
+        yield Line("finish", "Finish: keep the numbers as shown now", detail, "finish")
+    else:
+        yield Line("onward", f"Continue to {following.title}", detail, "onward")
+    if previous is not None:
+        yield Line("back", f"Back to {previous.title}", "", "back")
