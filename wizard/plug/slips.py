@@ -14,7 +14,8 @@ from wizard.plug.findings import Finding
 from wizard.plug.paths import Path, get
 from wizard.plug.record import Build, Sample, Stock
 from wizard.plug.samples import SIDES
-from wizard.plug.witnesses import Witness
+from wizard.plug.witnesses import Witness, witnesses
+from wizard.plug.wood import WoodTest
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 from wizard.quantity.showing import plain
@@ -263,6 +264,32 @@ def _of_body_mass(build: Build, ways: Sequence[Witness]) -> list[Slip]:
     if not touched:
         return []
     return list(_of_mass(build.weighing.mass, "the mass of the body", touched))
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """All ways to the density, and which of them stands alone.
+
+    Attributes:
+        ways: in the order of the bench.
+        odd: index of the one that the others contradict; None if there is none.
+        likely: slips that would explain the disagreement, likeliest first.
+    """
+
+    ways: tuple[Witness, ...]
+    odd: int | None
+    likely: tuple[str, ...]
+
+
+def side_by_side(build: Build, wood: WoodTest) -> SideBySide:
+    """Every way to the density of a build on one scale.
+
+    Args:
+        build: the record.
+        wood: its density test.
+    """
+    ways = witnesses(build, wood)
+    return SideBySide(ways, odd_one([way.claim for way in ways]), explanations(build, ways))
 
 
 def odd_one_findings(build: Build, ways: Sequence[Witness]) -> tuple[Finding, ...]:
