@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wizard.certainty import Uncertain, exact
 from wizard.physics.parts import ORDER, Part, Place, Stage, weighed
@@ -342,29 +342,59 @@ def whole_plug(build: Build, known: Account, answered: float | None) -> tuple[Pa
         known: its other parts.
         answered: the full answer for the ballast [kg], if there is one.
     """
+    parts = predicted_plug(build, known, answered)
+    readings = plug_readings(build)
+    return as_weighed(parts, readings[-1]) if readings else parts
+
+
+def predicted_plug(build: Build, known: Account, answered: float | None) -> tuple[Part, ...]:
+    """The same, as if the whole plug had never been weighed."""
     assert build.ballast is not None
     ballast = tuple(_ballast_parts(build, build.ballast, known.wood_density, answered))
-    parts = (*known.others, *ballast)
-    latest = _latest_weighing(build)
-    if latest is None:
+    return (*known.others, *ballast)
+
+
+@dataclass(frozen=True, slots=True)
+class PlugReading:
+    """One weighing of the whole plug.
+
+    Attributes:
+        row: which one, as it stands in the profile.
+        stage: of the work.
+        mass: [kg].
+        coats: how many coats were on it; None for all of the stage.
+    """
+
+    row: int
+    stage: Stage
+    mass: Uncertain
+    coats: int | None
+
+
+def plug_readings(build: Build) -> tuple[PlugReading, ...]:
+    """All weighings of the whole plug that are complete, in the order of the work."""
+    found = []
+    for i, row in enumerate(build.weight):
+        if row.mass is None or row.stage is None:
+            continue
+        path: Path = ("weight", i)
+        scale = bench_scale(build)
+        if row.resolution or row.accuracy:
+            scale = instrument(row.resolution, row.accuracy, (*path, "accuracy"))
+        read = scale.reading(row.mass, (*path, "mass"), row.mass_again)
+        mass = without_drift(read, row.zero, (*path, "zero"))
+        found.append(PlugReading(i, _stage(row.stage, "bare"), mass, row.coats))
+    return tuple(sorted(found, key=lambda r: (ORDER.index(r.stage), r.row)))
+
+
+def as_weighed(parts: tuple[Part, ...], reading: PlugReading) -> tuple[Part, ...]:
+    """The parts, corrected by one weighing; coats that were not on yet add to it."""
+    return weighed(restaged(parts, reading), reading.stage, reading.mass)
+
+
+def restaged(parts: tuple[Part, ...], reading: PlugReading) -> tuple[Part, ...]:
+    """The parts with the coats that came after a weighing put into a later stage."""
+    if reading.coats is None or reading.stage == "finished":
         return parts
-    stage, reading = latest
-    return weighed(parts, stage, reading)
-
-
-def _latest_weighing(build: Build) -> tuple[Stage, Uncertain] | None:
-    complete = [
-        (ORDER.index(_stage(w.stage, "bare")), i)
-        for i, w in enumerate(build.weight)
-        if w.mass is not None and w.stage is not None
-    ]
-    if not complete:
-        return None
-    rank, i = max(complete)
-    row = build.weight[i]
-    path: Path = ("weight", i, "mass")
-    scale = bench_scale(build)
-    if row.resolution or row.accuracy:
-        scale = instrument(row.resolution, row.accuracy, ("weight", i, "accuracy"))
-    assert row.mass is not None
-    return ORDER[rank], scale.reading(row.mass, path)
+    later = [p for p in parts if p.sort == "coat"][reading.coats :]
+    return tuple(replace(p, stage="finished") if p in later else p for p in parts)

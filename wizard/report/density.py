@@ -71,10 +71,9 @@ def trust_lines(build: Build, derived: Derived, found: Trust) -> Iterator[str]:
         moves = _about(found.ballast, "g", build)
         yield f"the wood's doubt moves the ballast by up to {moves} either way"
     if found.chance is not None and found.chance_if_known is not None:
-        yield from _wrapped(
-            f"chance that it does what was asked: {chance(found.chance)}; with the density known "
-            f"exactly it would be {chance(found.chance_if_known)}"
-        )
+        now, then = chance(found.chance), chance(found.chance_if_known)
+        tail = "" if now == then else f"; with the density known exactly it would be {then}"
+        yield from _wrapped(f"chance that it does what was asked: {now}{tail}")
     yield from _wrapped(advice(build, derived, found))
 
 

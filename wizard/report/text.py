@@ -9,7 +9,9 @@ from wizard.plug.findings import Finding
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.record import STEPS, Build
 from wizard.quantity.showing import literal
+from wizard.report.density import density_lines
 from wizard.report.showing import amount, number
+from wizard.report.weightlog import weight_log_lines
 from wizard.report.working import doubts
 from wizard.report.working import lines as working_lines
 
@@ -32,12 +34,23 @@ def _lines(build: Build, derived: Derived, odd: Sequence[Finding], working: bool
     yield from _parts(build, derived)
     yield from _bench(build, derived)
     yield from _doubt(build, derived)
+    yield from _section("", weight_log_lines(build, derived))
+    yield from _section("Density test", density_lines(build, derived))
     if working:
         yield ""
         yield "Working"
         for entry in derived.numbers.values():
             yield from (f"  {line}" for line in working_lines(entry, heading.units))
     yield from _findings(derived, odd)
+
+
+def _section(title: str, lines: Iterator[str]) -> Iterator[str]:
+    """Lines under a title after a blank one; nothing where there are none."""
+    found = list(lines)
+    if found:
+        yield ""
+        yield from [title] if title else []
+        yield from found
 
 
 def _aim(build: Build) -> Iterator[str]:
