@@ -26,6 +26,7 @@ from wizard.plug.record import Build
 _LEFT, _ABOVE, _BELOW = 10.0, 9.0, 8.0  # mm of paper around side and plan
 _BESIDE = 5.0  # mm of paper around a section
 _OVER = 2.5e-3  # m that a station or centre line runs past what it crosses
+_SPARE = 1e-3  # m: a blank that is hardly longer than the body is not drawn
 _ARM = 2.5  # mm, of the cross that marks a place
 _NAME = 2.2  # mm, size of names and numbers
 _FINE = 801  # points along the body: chords true to 0.01 mm on any plug
@@ -146,8 +147,9 @@ def _long(title: str, view: View, stations: tuple[float, ...], box: Box) -> _She
         sheet.straight("thin", (x, bottom - _OVER), (x, top + _OVER))
         at, down = sheet.at(x, bottom - _OVER)
         sheet.labels.append(Label(str(number), at, down + 2.4, _NAME, "middle"))
-    corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
-    sheet.line("cut", np.array(corners), closed=True)
+    if right - left > float(np.ptp(view.outline[:, 0])) + _SPARE:
+        corners = [(left, bottom), (right, bottom), (right, top), (left, top)]
+        sheet.line("cut", np.array(corners), closed=True)
     middle = (bottom + top) / 2
     sheet.straight("centre", (left - _OVER, middle), (right + _OVER, middle))
     at, down = sheet.at(left - _OVER, middle)

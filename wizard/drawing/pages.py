@@ -198,7 +198,7 @@ def _tiled(figure: Figure, area: Area, letters: Iterator[str]) -> Iterator[_Shee
                 if at is not None:
                     _register(strokes, labels, seam.upright, at, tile, letter)
             marks = Figure("register", tile.width, tile.height, tuple(strokes), tuple(labels))
-            yield _put(seen_through(window, figure), 0.0, 0.0), _put(marks, 0.0, 0.0)
+            yield _put(marks, 0.0, 0.0), _put(seen_through(window, figure), 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -112,7 +112,8 @@ def _beside(scene: Scene, width: int, plain: bool) -> list[str]:
         (width - _GAP - 2 * _SHORE - 2) * ACROSS / across,
         _fitting(scene.section, most, tallest),
     )
-    left = width - _GAP - 2 * _SHORE - _columns(scene.section, cut)
+    taken = max(_columns(scene.section, cut) + 2 * _SHORE, len(_section_title(scene)))
+    left = width - _GAP - taken
     side, plan = (_fitting(view, left, tallest) for view in (scene.side, scene.plan))
     if abs(scene.pitch) < _LEVEL:
         side = plan = min(side, plan)
@@ -143,9 +144,13 @@ def _plan(scene: Scene, scale: float, columns: int, plain: bool) -> list[str]:
 def _section(scene: Scene, scale: float, plain: bool) -> list[str]:
     columns = _columns(scene.section, scale) + 2 * _SHORE
     return [
-        f"section at {shown(scene.station, scene.rule)}",
+        _section_title(scene),
         *_drawn(scene.section, scale, columns, plain, scene.water_in_section, _SHORE),
     ]
+
+
+def _section_title(scene: Scene) -> str:
+    return f"section at {shown(scene.station, scene.rule)}"
 
 
 def _joined(left: list[str], right: list[str], column: int) -> list[str]:
@@ -216,8 +221,7 @@ def _drawn(
     if water is not None:  # it runs through the middle of a row of characters
         shift = (DOWN / 2 - (frame.top - water) * scale) % DOWN
         frame = _Frame(frame.left, frame.top + shift / scale, scale)
-    rows = math.ceil(((frame.top - bottom) * scale + 0.5) / DOWN)
-    canvas = Canvas(columns, max(rows, 1))
+    canvas = Canvas(columns, int((frame.top - bottom) * scale) // DOWN + 1)
     for edge in view.lines:
         points = frame.place(edge.points)
         if edge.role in ("lead", "fill"):
