@@ -14,7 +14,14 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import minimize
 
-from wizard.physics.clearance import Capsule, capsule, gap, hole_gap, least_gap, thinnest_wall, wire
+from wizard.physics.clearance import (
+    gap,
+    hole_gap,
+    least_gap,
+    segment_distance,
+    thinnest_wall,
+    wire,
+)
 from wizard.physics.holes import Axis, Hole, drilled
 from wizard.physics.pieces import Form, Piece
 from wizard.physics.shape import Body, Section, Station
@@ -239,48 +246,108 @@ def test_a_hollow_hole_keeps_a_plug_and_a_void() -> None:
 
 # Gaps
 
+Triple = tuple[float, float, float]
 points = st.tuples(*[st.floats(-30.0, 30.0)] * 3)
+
+
+def convex_distance(a: np.ndarray, b: np.ndarray) -> float:
+    """Least distance of two convex hulls by a general minimiser (SLSQP over both weights)."""
+
+    def square(w: np.ndarray) -> float:
+        return float(np.sum((w[: len(a)] @ a - w[len(a) :] @ b) ** 2))
+
+    start = np.concatenate([np.full(len(a), 1 / len(a)), np.full(len(b), 1 / len(b))])
+    whole = [
+        {"type": "eq", "fun": lambda w: np.sum(w[: len(a)]) - 1},
+        {"type": "eq", "fun": lambda w: np.sum(w[len(a) :]) - 1},
+    ]
+    solve: Any = minimize
+    found = solve(
+        square, start, bounds=[(0, 1)] * len(start), constraints=whole, options={"ftol": 1e-12}
+    )
+    return math.sqrt(found.fun)
 
 
 @given(points, points, points, points)
 @settings(deadline=None, max_examples=60)
-def test_gap_of_capsules_is_what_a_minimiser_finds(
-    a: tuple[float, float, float],
-    b: tuple[float, float, float],
-    c: tuple[float, float, float],
-    d: tuple[float, float, float],
+def test_distance_of_segments_is_what_a_minimiser_finds(
+    a: Triple, b: Triple, c: Triple, d: Triple
 ) -> None:
-    p, q, r, s = (np.array(v) for v in (a, b, c, d))
+    expected = convex_distance(np.array([a, b]), np.array([c, d]))
+    assert segment_distance(a, b, c, d) == pytest.approx(expected, abs=2e-3)
 
-    def square(t: np.ndarray) -> float:
-        return float(np.sum((p + t[0] * (q - p) - r - t[1] * (s - r)) ** 2))
 
-    best = min(
-        minimize(square, start, bounds=[(0, 1), (0, 1)], method="L-BFGS-B").fun
-        for start in ([0.5, 0.5], [0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [1.0, 1.0])
+def hull(hole: Hole, around: int = 24) -> np.ndarray:
+    """Corner points of a hole in mm: rings at mouth and shoulder, and the tip."""
+    turns = np.linspace(0, 2 * np.pi, around, endpoint=False)
+    along = np.array(hole.direction)
+    side = np.cross(along, [1.0, 0.0, 0.0])
+    ring = np.cos(turns)[:, None] * [1.0, 0.0, 0.0] + np.sin(turns)[:, None] * side
+    mouth = np.array([hole.x, hole.y, hole.z])
+    return 1e3 * np.concatenate(
+        [
+            mouth + hole.radius * ring,
+            mouth + hole.depth * along + hole.radius * ring,
+            [mouth + hole.length * along],
+        ]
     )
-    found = gap(Capsule(a, b, 1.0), Capsule(c, d, 0.5))
-    assert found == pytest.approx(math.sqrt(best) - 1.5, abs=2e-3)
 
 
-def test_parallel_holes_and_a_through_wire() -> None:
-    a = Hole(0.040, 0.0, 0.0, "up", 8 * MM, 15 * MM)
-    b = Hole(0.055, 0.0, 0.0, "up", 6 * MM, 10 * MM)
-    assert hole_gap(a, b) == pytest.approx(8 * MM)
+@pytest.mark.parametrize("seed", range(8))
+def test_gap_to_a_wire_is_that_of_convex_hulls(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    axis: Axis = ("up", "down", "across")[seed % 3]
+    angle = ANGLES[seed % 2]
+    hole = Hole(0.0, 0.0, 0.0, axis, rng.uniform(4, 12) * MM, rng.uniform(5, 25) * MM, angle)
+    ends = [rng.uniform(-30, 30, 3) for _ in range(2)]
+    expected = convex_distance(hull(hole), np.array(ends))
+    (shank,) = wire([(x * MM, y * MM, z * MM) for x, y, z in ends], 0.7 * MM)
+    found = gap(hole, shank) / MM + 0.7
+    if expected < 0.05:
+        assert found <= 0.05
+    else:
+        assert found == pytest.approx(expected, abs=0.06)
+
+
+def test_a_wire_over_the_blind_end_clears_it_by_the_wood_between() -> None:
+    # By hand: wire of 1.5 mm at 20 mm over a mouth at 0, hole 15 mm deep: 20 - 15 - 0.75.
     along = wire([(0.0, 0.0, 0.020), (0.05, 0.0, 0.020), (0.1, 0.0, 0.03)], 0.75 * MM)
-    assert least_gap(a, along) == pytest.approx((20 - 15 - 4 - 0.75) * MM)
-    assert least_gap(a, ()) == math.inf
+    plain = Hole(0.040, 0.0, 0.0, "up", 8 * MM, 15 * MM)
+    pointed = Hole(0.040, 0.0, 0.0, "up", 8 * MM, 15 * MM, math.radians(118))
+    assert least_gap(plain, along) == pytest.approx(4.25 * MM)
+    assert least_gap(pointed, along) == pytest.approx((4.25 - 4 / math.tan(1.02974)) * MM, abs=1e-6)
+    through = Hole(0.040, 0.0, 0.0, "up", 8 * MM, 30 * MM)
+    assert least_gap(through, along) == pytest.approx(-4.75 * MM, abs=1e-7)
+    assert least_gap(plain, ()) == math.inf
 
 
-@given(st.sampled_from(ANGLES[1:]), lengths, lengths)
-@settings(deadline=None)
-def test_the_capsule_holds_the_drill_point(angle: float, diameter: float, depth: float) -> None:
-    hole = flat_hole(diameter, depth, angle)
-    held = capsule(hole)
-    for share in np.linspace(0, 1, 11):
-        z = depth + share * hole.point_height
-        r = hole.radius * (1 - share)
-        assert gap(held, Capsule((0.05 + r, 0, z), (0.05 + r, 0, z), 0.0)) <= 1e-12
+@pytest.mark.parametrize(
+    ("second", "wood"),
+    [
+        # By hand from a hole of 8 mm, 15 mm deep, at x = 40, z = 0.
+        (Hole(0.055, 0.0, 0.0, "up", 6 * MM, 10 * MM), 8.0),
+        (Hole(0.055, 0.0, 0.030, "down", 6 * MM, 20 * MM), 8.0),
+        (Hole(0.040, 0.0, 0.030, "down", 8 * MM, 10 * MM), 5.0),
+        (Hole(0.050, 0.0, 0.030, "down", 6 * MM, 11 * MM), 5.0),
+        (Hole(0.044, 0.0, 0.0, "up", 6 * MM, 10 * MM), -3.0),
+        (Hole(0.060, 0.01, 0.005, "across", 6 * MM, 20 * MM), 13.0),
+    ],
+)
+def test_wood_between_two_holes(second: Hole, wood: float) -> None:
+    first = Hole(0.040, 0.0, 0.0, "up", 8 * MM, 15 * MM)
+    assert hole_gap(first, second) == pytest.approx(wood * MM)
+    assert hole_gap(second, first) == pytest.approx(wood * MM)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_wood_between_parallel_holes_is_that_of_convex_hulls(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    first = Hole(0.0, 0.0, 0.0, "up", 8 * MM, rng.uniform(8, 12) * MM, ANGLES[seed % 3])
+    second = Hole(
+        rng.uniform(5, 12) * MM, 0.0, 0.030, "down", 6 * MM, rng.uniform(8, 14) * MM, ANGLES[1]
+    )
+    expected = convex_distance(hull(first), hull(second))
+    assert hole_gap(first, second) / MM == pytest.approx(expected, abs=0.06)
 
 
 # Walls

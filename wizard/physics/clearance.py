@@ -1,9 +1,6 @@
 """How much wood stays: around a hole, between holes, beside screws and wires.
 
-A hole, a screw's shank and a length of through-wire are all capsules: a segment
-with a radius. The capsule of a hole from its mouth to the end of the full diameter
-holds the hole, its point (118 deg or blunter) included, so that gaps are never
-less than found.
+A screw's shank and a length of through-wire are capsules: a segment with a radius.
 """
 
 from __future__ import annotations
@@ -26,6 +23,8 @@ Point = tuple[float, float, float]
 
 _LEVELS, _AROUND = 16, 24  # points on a hole's wall, along and around
 _SKIN_STEP = 1.0e-3  # m, between points of the skin; distances are then good to 0.05 mm
+_GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
+_GOLDEN_STEPS = 30  # to a millionth of the segment
 _FALL = 0.05e-3  # m: the wall has stopped thickening behind the mouth when it thins by this
 
 
@@ -54,42 +53,89 @@ class Wall(NamedTuple):
     z: float
 
 
-def capsule(hole: Hole) -> Capsule:
-    """The hole from its mouth to the end of the full diameter."""
-    mouth, end = hole.at(0.0), hole.at(hole.depth)
-    return Capsule((mouth.x, mouth.y, mouth.z), (end.x, end.y, end.z), hole.radius)
-
-
 def wire(points: Sequence[Point], radius: float) -> tuple[Capsule, ...]:
     """A through-wire or a bent shank as capsules from point to point."""
     return tuple(Capsule(a, b, radius) for a, b in pairwise(points))
 
 
-def gap(a: Capsule, b: Capsule) -> float:
-    """Least distance between two capsules [m]; negative if they meet.
+def gap(hole: Hole, other: Capsule) -> float:
+    """Least wood between a hole and a screw or wire [m]; negative if they meet.
 
-    Source: closest points of two segments, Ericson, Real-Time Collision Detection
-    (2005), section 5.1.9.
+    The signed distance to a hole is convex, so along a segment it has one least value,
+    found by golden section.
     """
-    return segment_distance(a.start, a.end, b.start, b.end) - a.radius - b.radius
+    mouth, along = (hole.x, hole.y, hole.z), hole.direction
 
+    def distance(share: float) -> float:
+        point = [a + share * (b - a) for a, b in zip(other.start, other.end, strict=True)]
+        from_mouth = [p - m for p, m in zip(point, mouth, strict=True)]
+        s = _dot(from_mouth, along)
+        return _beside(hole, s, math.sqrt(max(_dot(from_mouth, from_mouth) - s * s, 0.0)))
 
-def hole_gap(a: Hole, b: Hole) -> float:
-    """Least wood between two holes [m]; negative if they meet."""
-    return gap(capsule(a), capsule(b))
+    low, high = 0.0, 1.0
+    for _ in range(_GOLDEN_STEPS):
+        a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+        low, high = (low, b) if distance(a) <= distance(b) else (a, high)
+    return min(distance(0.0), distance(1.0), distance((low + high) / 2.0)) - other.radius
 
 
 def least_gap(hole: Hole, others: Iterable[Capsule]) -> float:
     """Least wood between a hole and screws or wires [m]; infinite if there are none."""
-    own = capsule(hole)
-    return min((gap(own, other) for other in others), default=math.inf)
+    return min((gap(hole, other) for other in others), default=math.inf)
+
+
+def hole_gap(a: Hole, b: Hole) -> float:
+    """Least wood between two holes [m]; negative if they meet.
+
+    Between parallel holes it is found in the plane of both axes. A hole across and one
+    up or down count as capsules of their full diameter, which never gives more than
+    there is for a drill's point of 90 deg or blunter.
+    """
+    if (a.axis == "across") != (b.axis == "across"):
+        return _capsule_gap(a, b)
+    s0, aside = _offsets(a, b)
+    turn = _dot(a.direction, b.direction)
+    ends = sorted((s0, s0 + turn * b.length))
+    if aside < a.radius + b.radius and ends[0] < a.length and ends[1] > 0.0:
+        return aside - a.radius - b.radius
+    own = _outline(a)
+    other = [(s0 + turn * s, aside - rho, 0.0) for s, rho, _ in _outline(b)]
+    return min(segment_distance(*one, *two) for one in pairwise(own) for two in pairwise(other))
+
+
+def _offsets(a: Hole, b: Hole) -> tuple[float, float]:
+    """Where the mouth of b lies, along the axis of a and aside from it [m]."""
+    between = (b.x - a.x, b.y - a.y, b.z - a.z)
+    s = _dot(between, a.direction)
+    return s, math.sqrt(max(_dot(between, between) - s * s, 0.0))
+
+
+def _outline(hole: Hole) -> list[Point]:
+    """Half of the hole cut along its axis: along and aside from the mouth to the tip [m]."""
+    r = hole.radius
+    return [(0.0, 0.0, 0.0), (0.0, r, 0.0), (hole.depth, r, 0.0), (hole.length, 0.0, 0.0)]
+
+
+def _beside(hole: Hole, s: float, rho: float) -> float:
+    """Signed distance of a point from a hole, along its axis and aside given [m]."""
+    edges = pairwise(_outline(hole))
+    away = min(segment_distance(*edge, (s, rho, 0.0), (s, rho, 0.0)) for edge in edges)
+    cone = hole.radius - max(s - hole.depth, 0.0) * hole.slope if s > hole.depth else hole.radius
+    inside = 0.0 <= s <= hole.length and rho <= cone
+    return -away if inside else away
+
+
+def _capsule_gap(a: Hole, b: Hole) -> float:
+    ends = [(p.x, p.y, p.z) for hole in (a, b) for p in (hole.at(0.0), hole.at(hole.depth))]
+    return segment_distance(*ends) - a.radius - b.radius
 
 
 def segment_distance(p: Point, p_end: Point, q: Point, q_end: Point) -> float:
     """Least distance between two segments [m].
 
-    Source: as `gap`; of the pairs of parameters where the unbounded lines come
-    closest, s is clamped first, then t, then s again.
+    Source: Ericson, Real-Time Collision Detection (2005), section 5.1.9: of the pair of
+    parameters where the unbounded lines come closest, s is clamped first, then t, then
+    s again.
     """
     d1 = [b - a for a, b in zip(p, p_end, strict=True)]
     d2 = [b - a for a, b in zip(q, q_end, strict=True)]
