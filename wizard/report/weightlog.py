@@ -17,7 +17,7 @@ def weight_log_lines(build: Build, derived: Derived) -> Iterator[str]:
     if not lines:
         return
     asked = "" if derived.margin is None else f" (asked {_percent(derived.margin.value)})"
-    yield f"Weight log; margin{asked}: the finished plug's, if the rest goes as planned"
+    yield f"Weight log; margin{asked} if the rest goes as planned"
     yield f"  {'stage':<20}{'planned':>13}{'on the scale':>15}{'heavier by':>13}{'margin':>11}"
     for line in lines:
         yield _line(line, build.build.units)

@@ -8,6 +8,9 @@ from typing import Any
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
 
+MEASURED = ("block", "cylinder", "dunk")
+"""Methods that put the sample itself on the scale."""
+
 
 def _method(*methods: str) -> Callable[[Build, Any], bool]:
     def asked(build: Build, row: Any) -> bool:
@@ -15,6 +18,61 @@ def _method(*methods: str) -> Callable[[Build, Any], bool]:
 
     return asked
 
+
+def _thorough(key: str, *methods: str, after: str = "") -> Callable[[Build, Any], bool]:
+    """Asked of a sample by those who want the long way, and where it is answered already."""
+
+    def asked(build: Build, row: Any) -> bool:
+        if row is None or row.method not in methods:
+            return False
+        wanted = build.density.thorough == "yes" and bool(not after or getattr(row, after))
+        return wanted or bool(getattr(row, key))
+
+    return asked
+
+
+def _of_test(key: str, after: str = "") -> Callable[[Build, Any], bool]:
+    """The same of the test as a whole."""
+
+    def asked(build: Build, row: Any) -> bool:
+        at = build.density
+        wanted = at.thorough == "yes" and bool(not after or getattr(at, after))
+        return wanted or bool(getattr(at, key))
+
+    return asked
+
+
+def _air(build: Build, row: Any) -> bool:
+    if row is None or row.method not in (*MEASURED, "known"):
+        return False
+    return row.humidity is not None or (build.density.thorough == "yes" and row.moisture is None)
+
+
+def _moist(build: Build, row: Any) -> bool:
+    """A value carried over needs its moisture more than any other."""
+    if row is None or row.method not in (*MEASURED, "known"):
+        return False
+    return row.moisture is not None or row.method == "known" or build.density.thorough == "yes"
+
+
+def _noted(build: Build, row: Any) -> bool:
+    return row is not None and (bool(row.note) or row.method == "known")
+
+
+def _again(key: str, ask: str, why: str, how: str, *methods: str, unit: str = "mm") -> Prompt:
+    """Further readings of one answer."""
+    return Prompt(
+        f"{key}_again",
+        ask,
+        why,
+        how,
+        unit=unit,
+        optional=True,
+        when=_thorough(f"{key}_again", *methods, after=key),
+    )
+
+
+ALONG = "At both ends and in the middle; a semicolon between readings."
 
 SAMPLES = Group(
     "density.sample",
@@ -25,15 +83,23 @@ SAMPLES = Group(
         Prompt(
             "method",
             "Kind of sample",
-            "How its volume is found.",
+            "How its volume is found. The largest piece is the best one.",
             words=(
                 ("block", "squared: three sides"),
                 ("cylinder", "dowel or core"),
                 ("dunk", "held under water on the scale"),
                 ("known", "from an earlier test of this board"),
+                ("body", "the body itself, weighed and dunked"),
             ),
         ),
-        Prompt("length", "Length", "Longer is better.", unit="mm", when=_method("block")),
+        Prompt(
+            "length",
+            "Length",
+            "Longer is better.",
+            "Before you cut: type the three sides alone, and see how good it would be.",
+            unit="mm",
+            when=_method("block"),
+        ),
         Prompt("width", "Width", "Across the grain.", unit="mm", when=_method("block")),
         Prompt(
             "thickness",
@@ -48,13 +114,15 @@ SAMPLES = Group(
             "mass",
             "Mass",
             "A small piece on a coarse scale is no test.",
+            "Scale at zero first, and again after.",
             unit="g",
-            when=_method("block", "cylinder", "dunk"),
+            when=_method(*MEASURED),
         ),
         Prompt(
             "gain",
             "Gain of the scale",
             "What the beaker's scale shows more while the sealed sample is held just under.",
+            "Zero the scale with the beaker on it; wipe off bubbles; touch no wall.",
             unit="g",
             when=_method("dunk"),
         ),
@@ -75,6 +143,103 @@ SAMPLES = Group(
             optional=True,
             when=_method("known"),
         ),
+        Prompt(
+            "tested",
+            "When it was tested",
+            "A board moves with the seasons.",
+            "Year, month, day: 2026-04-02.",
+            optional=True,
+            when=_method("known"),
+        ),
+        Prompt(
+            "note",
+            "Note",
+            "Which board, which end, how it was tested.",
+            optional=True,
+            when=_noted,
+        ),
+        _again(
+            "length",
+            "Further lengths",
+            "Readings that differ show a piece that is not square.",
+            ALONG,
+            *("block", "cylinder"),
+        ),
+        _again("width", "Further widths", "The same across.", ALONG, "block"),
+        _again(
+            "thickness",
+            "Further thicknesses",
+            "The side where a tenth counts most.",
+            ALONG,
+            "block",
+        ),
+        _again(
+            "diameter",
+            "Further diameters",
+            "A dowel is seldom round.",
+            "Turn it between readings; a semicolon between them.",
+            "cylinder",
+        ),
+        _again(
+            "mass",
+            "Further masses",
+            "Their scatter shows what the scale can really do.",
+            "Take it off, zero, weigh again; a semicolon between readings.",
+            *MEASURED,
+            unit="g",
+        ),
+        _again(
+            "gain",
+            "Further gains",
+            "Bubbles and soaking show as readings that drift.",
+            "Lift it out, wipe, zero, hold it under again; a semicolon between readings.",
+            "dunk",
+            unit="g",
+        ),
+        Prompt(
+            "zero",
+            "Empty scale after weighing",
+            "What it drifted by meanwhile: half of it is taken off the reading.",
+            "Read it right after; it may be below zero.",
+            unit="g",
+            optional=True,
+            when=_thorough("zero", *MEASURED),
+        ),
+        Prompt(
+            "moisture",
+            "Its moisture",
+            "A body sealed at another moisture has another density.",
+            "Meter with its pins in this piece; for an earlier test, what it had then.",
+            unit="%",
+            optional=True,
+            when=_moist,
+        ),
+        Prompt(
+            "humidity",
+            "Humidity where it lay",
+            "Without a meter: wood that lay for weeks follows the air.",
+            "A room's hygrometer; heated rooms in winter have 25 to 40 %.",
+            unit="%",
+            optional=True,
+            when=_air,
+        ),
+        Prompt(
+            "mass_later",
+            "Mass some hours later",
+            "A piece that still dries tells nothing of the body.",
+            "The same scale, zeroed; half a day apart tells more than an hour.",
+            unit="g",
+            optional=True,
+            when=_thorough("mass_later", *MEASURED),
+        ),
+        Prompt(
+            "later",
+            "How much later",
+            "To say how fast it dries.",
+            unit="h",
+            optional=True,
+            when=_thorough("later", *MEASURED, after="mass_later"),
+        ),
     ),
 )
 
@@ -90,7 +255,8 @@ STEP = Step(
     hands=(
         "Square two samples or more from the same board, next to the body.",
         "As large as the board gives: a 10 mm cube on a pocket scale tells nothing.",
-        "Measure each side at its middle, then weigh. Scale at zero before each.",
+        "Let them lie beside the body until tested; no paint, no glue, no pencilled template.",
+        "Measure each side at its middle, then weigh. Scale at zero (tare) before each.",
     ),
     items=(
         Prompt(
@@ -122,6 +288,51 @@ STEP = Step(
             "Its own error, common to all samples.",
             unit="g",
             optional=True,
+        ),
+        Prompt(
+            "density.thorough",
+            "Test thoroughly",
+            "Density decides more than anything else whether the plug does as asked.",
+            words=(
+                ("no", "one reading of each side and mass"),
+                ("yes", "several readings, zero, moisture, drying"),
+            ),
+            optional=True,
+        ),
+        Prompt(
+            "density.check_mass",
+            "A check weight's nominal mass",
+            "Shows whether this scale is off by more than it should be.",
+            "A check weight or an unworn coin about as heavy as a sample.",
+            unit="g",
+            optional=True,
+            when=_of_test("check_mass"),
+        ),
+        Prompt(
+            "density.check_reading",
+            "What the scale shows for it",
+            "If it is off by more than the stated accuracy, that counts instead.",
+            unit="g",
+            optional=True,
+            when=_of_test("check_reading", after="check_mass"),
+        ),
+        Prompt(
+            "density.mass_maximum",
+            "Most that the scale takes",
+            "Beyond it a scale shows anything; a beaker of water counts too.",
+            "Only if it is not the scale that weighed the body.",
+            unit="g",
+            optional=True,
+            when=_of_test("mass_maximum"),
+        ),
+        Prompt(
+            "density.moisture_accuracy",
+            "Accuracy of the moisture meter",
+            "Its own error, common to body and samples.",
+            "2 % is usual for a pin meter (from memory).",
+            unit="%",
+            optional=True,
+            when=_of_test("moisture_accuracy"),
         ),
         SAMPLES,
         Prompt(

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
+
+
+def _between_coats(build: Build, row: Any) -> bool:
+    return row is not None and row.stage in ("sealed", "coated")
+
 
 WEIGHINGS = Group(
     "weight",
@@ -20,7 +28,22 @@ WEIGHINGS = Group(
                 ("finished", "finished, hooks on"),
             ),
         ),
-        Prompt("mass", "Mass", "The whole plug on the same scale.", unit="g"),
+        Prompt(
+            "mass",
+            "Mass",
+            "The whole plug on the same scale.",
+            "On it all that stays at this stage; off it drying hooks, tape and hook caps. Zero "
+            "the scale first.",
+            unit="g",
+        ),
+        Prompt(
+            "coats",
+            "Coats on it so far",
+            "For a weighing between coats: the later ones still add to it.",
+            "Empty when all are on.",
+            optional=True,
+            when=_between_coats,
+        ),
     ),
 )
 

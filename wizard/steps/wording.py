@@ -18,6 +18,8 @@ def typed(answer: Any) -> str:
     """An answer as it would be typed; empty for none."""
     if isinstance(answer, Quantity):
         return answer.text
+    if isinstance(answer, tuple):
+        return "; ".join(typed(reading) for reading in answer)
     return "" if answer is None else str(answer)
 
 
@@ -83,9 +85,19 @@ def label(path: Path) -> str:
     row = next((part for part in path if isinstance(part, int)), None)
     rowed = row_title(group, row) if group and row is not None else ""
     if found is None:
-        return rowed or words(path)
+        return rowed or (_capital(many(group)) if group else words(path))
     asked = found[1].ask
     return f"{rowed}, {asked[:1].lower()}{asked[1:]}" if rowed else asked
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def many(group: Group) -> str:
+    """What the rows of a group are called together: “pieces of hardware”."""
+    first, *rest = group.one.split(" ")
+    return " ".join((f"{first}s", *rest))
 
 
 def row_title(group: Group, row: int) -> str:
@@ -105,7 +117,7 @@ def row_summary(build: Build, group: Group, row: int) -> str:
 
 
 def _worth_saying(question: Question) -> bool:
-    return question.answer is not None and question.path[-1] != "notes"
+    return question.answer not in (None, ()) and question.path[-1] not in ("note", "notes")
 
 
 def _part(question: Question) -> str:
