@@ -118,11 +118,19 @@ def _outline(hole: Hole) -> list[Point]:
 
 def _beside(hole: Hole, s: float, rho: float) -> float:
     """Signed distance of a point from a hole, along its axis and aside given [m]."""
-    edges = pairwise(_outline(hole))
-    away = min(segment_distance(*edge, (s, rho, 0.0), (s, rho, 0.0)) for edge in edges)
-    cone = hole.radius - max(s - hole.depth, 0.0) * hole.slope if s > hole.depth else hole.radius
-    inside = 0.0 <= s <= hole.length and rho <= cone
-    return -away if inside else away
+    r, depth, h = hole.radius, hole.depth, hole.point_height
+    past = s - depth
+    if s >= 0.0 and rho <= r and (past <= 0.0 or rho * h <= r * (h - past)):
+        inside = True
+        mouth = s
+    else:
+        inside = False
+        mouth = math.hypot(s, max(rho - r, 0.0))
+    wall = math.hypot(max(-s, past, 0.0), rho - r)
+    # The end, from the shoulder (depth, r) to the tip (depth + h, 0).
+    share = _clamped((past * h + (r - rho) * r) / (h * h + r * r))
+    end = math.hypot(past - share * h, rho - r + share * r)
+    return -min(mouth, wall, end) if inside else min(mouth, wall, end)
 
 
 def _capsule_gap(a: Hole, b: Hole) -> float:

@@ -128,11 +128,15 @@ class Room:
     @cached_property
     def _free_across(self) -> Numbers:
         """From points of the profile, seen from the side, to the obstacles [m]."""
-        points, radii = self.obstacle_points
+        x, z = self.x[:, None], self.z
         free = np.full((len(self.x), len(self.z)), np.inf)
-        for point, own in zip(points, radii, strict=True):
-            away = np.hypot(self.x[:, None] - point[0], self.z - point[2]) - own
-            np.minimum(free, away, out=free)
+        for one in self.obstacles:
+            (x0, _, z0), (x1, _, z1) = one.start, one.end
+            square = (x1 - x0) ** 2 + (z1 - z0) ** 2
+            share = ((x - x0) * (x1 - x0) + (z - z0) * (z1 - z0)) / square if square else 0.0 * x
+            share = np.clip(share, 0.0, 1.0)
+            away = np.hypot(x - x0 - share * (x1 - x0), z - z0 - share * (z1 - z0))
+            np.minimum(free, away - one.radius, out=free)
         return free
 
     def depths(self, radius: float, point_height: float) -> tuple[Numbers, Numbers, Numbers]:
