@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 
 from wizard.drawing.marking import MarkingSheet, marking_sheet
 from wizard.drawing.marking_text import WIDTH, lines
-from wizard.drawing.rule import Rule, bare, drawable_above, shown
 from wizard.plug.crosschecks import girth_factor
 from wizard.plug.derive import derive
 from wizard.plug.drawing import drawn_body
 from wizard.plug.girth import girth_applied
 from wizard.plug.record import Build
+from wizard.plug.rule import Rule, bare, drawable_above, shown
 from wizard.store.profile import read
 
 STATIONS = """

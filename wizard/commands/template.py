@@ -68,8 +68,8 @@ def _file(profile: str, build: Build, suffix: Suffix, paper: Paper | None) -> by
     from datetime import date
 
     from wizard.drawing.pages import TooLarge
-    from wizard.drawing.rule import rule_of
     from wizard.drawing.template import NotDrawn, file
+    from wizard.plug.rule import rule_of
 
     usual: Paper = "letter" if rule_of(build) == "in" else "a4"
     try:

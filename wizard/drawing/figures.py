@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wizard.drawing.lettering import fitted, width
-from wizard.drawing.marking import Blank, blank_of, working_stations
-from wizard.drawing.rule import Rule, rule_of, shown
+from wizard.drawing.marking import working_stations
 from wizard.drawing.sheets import MM, Figure, Label, Stroke, Style, cross
 from wizard.drawing.views import (
     Bore,
@@ -21,7 +20,9 @@ from wizard.drawing.views import (
 )
 from wizard.physics.curve import Numbers
 from wizard.physics.shape import Body
+from wizard.plug.blank import Blank, blank
 from wizard.plug.record import Build
+from wizard.plug.rule import Rule, rule_of, shown
 
 _LEFT, _ABOVE, _BELOW = 10.0, 9.0, 8.0  # mm of paper around side and plan
 _BESIDE = 5.0  # mm of paper around a section
@@ -46,12 +47,13 @@ Box = tuple[float, float, float, float]
 def figures(build: Build, body: Body) -> tuple[Figure, ...]:
     """Every figure, side and plan first."""
     drawn = tuple(b for b in bores(build, body) if b is not None)
-    blank, stations, marked = blank_of(build, body), working_stations(build, body), spots(build)
+    squared, stations, marked = blank(build), working_stations(build, body), spots(build)
+    assert squared is not None
     side = side_view(body, drawn, marked, _FINE)
     plan = plan_view(body, drawn, marked, _FINE)
     level = float(side.outline[:, 1].min() + side.outline[:, 1].max()) / 2
-    in_side = _box(blank, body, blank.sides.height, level)
-    in_plan = _box(blank, body, blank.sides.thickness, 0.0)
+    in_side = _box(squared, body, squared.sides.height, level)
+    in_plan = _box(squared, body, squared.sides.thickness, 0.0)
     side_sheet = _long("Side, from port", side, stations, in_side)
     x = places(body, _FINE)
     side_sheet.line("thin", np.stack([x, body.cuts(x).widest], axis=1))
@@ -133,8 +135,8 @@ def _overlap(a: Label, b: Label) -> bool:
 # Side and plan -------------------------------------------------------------
 
 
-def _box(blank: Blank, body: Body, high: float, middle: float) -> Box:
-    spare = (blank.sides.length - body.length) / 2
+def _box(squared: Blank, body: Body, high: float, middle: float) -> Box:
+    spare = (squared.sides.length - body.length) / 2
     return body.nose - spare, middle - high / 2, body.tail + spare, middle + high / 2
 
 
@@ -162,8 +164,8 @@ def _finished(name: str, sheet: _Sheet, view: View, drawn: tuple[Bore, ...], box
     """The figure with the names of its holes and a cross for every mark near the body."""
     left, bottom, right, top = box
     middle = (bottom + top) / 2
-    for number, bore in enumerate(drawn, start=1):
-        _hole(sheet, name == "side", number, bore)
+    for bore in drawn:
+        _hole(sheet, name == "side", bore)
     near = (right - left) / 4
     for mark in view.marks:
         if left - near <= mark.right <= right + near:
@@ -172,13 +174,13 @@ def _finished(name: str, sheet: _Sheet, view: View, drawn: tuple[Bore, ...], box
     return sheet.figure(name, right, bottom, _BELOW)
 
 
-def _hole(sheet: _Sheet, side: bool, number: int, bore: Bore) -> None:
+def _hole(sheet: _Sheet, side: bool, bore: Bore) -> None:
     """Centre line or centre cross of a hole, and its number."""
     hole = bore.hole
     mouth = hole.z if side else -hole.y
     if (hole.axis == "across") == side:
         sheet.strokes += cross("centre", *sheet.at(hole.x, mouth), (hole.radius + _OVER) * MM)
-        sheet.name(f"hole {number}", hole.x, mouth - hole.radius)
+        sheet.name(f"hole {bore.number}", hole.x, mouth - hole.radius)
         return
     _, dy, dz = hole.direction
     away = dz if side else -dy
@@ -187,7 +189,7 @@ def _hole(sheet: _Sheet, side: bool, number: int, bore: Bore) -> None:
         (hole.x, mouth - away * _OVER),
         (hole.x, mouth + away * (hole.length + _OVER)),
     )
-    sheet.name(f"hole {number}", hole.x, mouth + away * hole.length / 2)
+    sheet.name(f"hole {bore.number}", hole.x, mouth + away * hole.length / 2)
 
 
 # Sections ------------------------------------------------------------------

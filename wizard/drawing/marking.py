@@ -12,14 +12,15 @@ from typing import Literal
 
 import numpy as np
 
-from wizard.drawing.rule import Rule, drawable_above, rule_of, shown
 from wizard.drawing.views import bores, places, spots
 from wizard.physics.forms import FORMS
 from wizard.physics.holes import Hole
 from wizard.physics.shape import Body
+from wizard.plug.blank import Blank, blank, blank_findings
 from wizard.plug.drawing import drawn_body
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build, Shape
+from wizard.plug.rule import Rule, rule_of
 
 Where = Literal["nose", "tail", "belly", "back", "port side", "starboard side", "inside"]
 
@@ -28,30 +29,6 @@ _OWN_STATIONS = (4, 24)
 
 _STEPS = 10
 _ON_SKIN = 1e-3  # m: so close to the skin, a mark is on it
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A squared block [m]: along, from belly to back, from side to side."""
-
-    length: float
-    height: float
-    thickness: float
-
-
-@dataclass(frozen=True, slots=True)
-class Blank:
-    """The blank to square.
-
-    Attributes:
-        body: the block that the body just fills.
-        allowance: added to each side for saw and sander [m]; None while not answered.
-        sides: the block to square, what a pencil can draw and never less.
-    """
-
-    body: Box
-    allowance: float | None
-    sides: Box
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,23 +121,20 @@ class MarkingSheet:
 
 def marking_sheet(build: Build) -> MarkingSheet | None:
     """The sheet of a build; None while neither a body nor its three sizes are given."""
-    body = drawn_body(build)
-    own = _planned(build.shape) if body is None else _filled(body)
-    if own is None:
+    body, squared = drawn_body(build), blank(build)
+    if squared is None:
         return None
-    rule = rule_of(build)
-    blank = _blank(own, build.shape, rule)
-    name, findings = build.build.name, blank_findings(build)
+    rule, name, findings = rule_of(build), build.build.name, blank_findings(build)
     if body is None:
-        return MarkingSheet(name, rule, blank, (), None, None, None, (), findings)
-    edge = lower_edge(body, blank)
+        return MarkingSheet(name, rule, squared, (), None, None, None, (), findings)
+    edge = lower_edge(body, squared)
     x = places(body, 401)
     heights, breadths = body.top(x) - body.bottom(x), 2.0 * body.half_breadth(x)
     deep, broad = int(np.argmax(heights)), int(np.argmax(breadths))
     return MarkingSheet(
         name=name,
         rule=rule,
-        blank=blank,
+        blank=squared,
         offsets=tuple(_offsets(body, at, edge) for at in working_stations(build, body)),
         deepest=(float(heights[deep]), float(x[deep]) - body.nose),
         broadest=(float(breadths[broad]), float(x[broad]) - body.nose),
@@ -178,71 +152,10 @@ def working_stations(build: Build, body: Body) -> tuple[float, ...]:
     return tuple(np.linspace(body.nose, body.tail, _STEPS + 1).tolist())
 
 
-def lower_edge(body: Body, blank: Blank) -> float:
+def lower_edge(body: Body, squared: Blank) -> float:
     """Height above the baseline of the blank's lower edge [m]: the spare wood lies half below."""
-    lowest = float(np.min(body.bottom(places(body, 401))))
-    return lowest - (blank.sides.height - blank.body.height) / 2.0
-
-
-# The blank -----------------------------------------------------------------
-
-
-def blank_of(build: Build, body: Body) -> Blank:
-    """The blank that a drawn body is cut from."""
-    return _blank(_filled(body), build.shape, rule_of(build))
-
-
-def _planned(shape: Shape) -> Box | None:
-    if shape.length and shape.height and shape.thickness:
-        return Box(shape.length.value, shape.height.value, shape.thickness.value)
-    return None
-
-
-def _filled(body: Body) -> Box:
-    """The block around a body: a curved one is higher than any of its sections."""
-    x = places(body, 401)
-    height = float(np.max(body.top(x)) - np.min(body.bottom(x)))
-    return Box(body.length, height, body.breadth)
-
-
-def _blank(own: Box, shape: Shape, rule: Rule) -> Blank:
-    allowance = shape.allowance.value if shape.allowance else None
-    spare = 2.0 * (allowance or 0.0)
-    sides = (drawable_above(side + spare, rule) for side in (own.length, own.height, own.thickness))
-    return Blank(own, allowance, Box(*sides))
-
-
-def blank_findings(build: Build) -> tuple[Finding, ...]:
-    """Sides of the board or blank that are too small for the body and its allowance."""
-    body = drawn_body(build)
-    own = _planned(build.shape) if body is None else _filled(body)
-    if own is None:
-        return ()
-    rule = rule_of(build)
-    blank = _blank(own, build.shape, rule)
-    spare = blank.allowance or 0.0
-    findings = []
-    for key, word, measured, needed in (
-        ("length", "long", "the body", own.length),
-        ("width", "wide", "the body from belly to back", own.height),
-        ("thickness", "thick", "the widest point", own.thickness),
-    ):
-        board = getattr(build.stock, key)
-        if board is None or board.value >= needed + 2.0 * spare - 1e-7:
-            continue
-        sum_ = f"{measured} takes {shown(needed, rule)}"
-        if spare:
-            whole = shown(drawable_above(needed + 2.0 * spare, rule), rule)
-            sum_ += f" and {shown(spare, rule)} a side to saw and sand: {whole}"
-        findings.append(
-            Finding(
-                "warning",
-                ("stock", key),
-                f"The board is only {board.text} {word}; {sum_}.",
-                "Before it is cut: take a larger board, a smaller body or less allowance.",
-            )
-        )
-    return tuple(findings)
+    lowest = min(s.bottom for s in body.stations)
+    return lowest - (squared.sides.height - squared.body.height) / 2.0
 
 
 # Lines and marks -----------------------------------------------------------
@@ -302,7 +215,7 @@ def _spots(build: Build, body: Body, edge: float) -> list[MarkOut]:
 
 def _holes(build: Build, body: Body, edge: float) -> list[MarkOut]:
     found = []
-    for number, bore in enumerate(bores(build, body), start=1):
+    for bore in bores(build, body):
         if bore is None:
             continue
         hole = bore.hole
@@ -310,7 +223,7 @@ def _holes(build: Build, body: Body, edge: float) -> list[MarkOut]:
         off = 0.0 if hole.axis == "across" else hole.y
         found.append(
             MarkOut(
-                f"hole {number}",
+                f"hole {bore.number}",
                 hole.x - body.nose,
                 hole.z - edge,
                 off,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from wizard.drawing.marking import Box, Face, MarkingSheet, MarkOut
-from wizard.drawing.rule import FINEST, Rule, bare, shown
+from wizard.drawing.marking import Face, MarkingSheet, MarkOut
+from wizard.plug.blank import Box
+from wizard.plug.rule import FINEST, Rule, bare, shown
 from wizard.quantity.showing import inches, literal, plain
 
 WIDTH = 78

@@ -8,7 +8,6 @@ from typing import Literal
 
 import numpy as np
 
-from wizard.drawing.rule import Rule, rule_of
 from wizard.drawing.views import (
     Bore,
     Spot,
@@ -26,6 +25,7 @@ from wizard.plug.account import ballast_density, hole_volume
 from wizard.plug.derive import Derived
 from wizard.plug.drawing import drawn_body
 from wizard.plug.record import Build
+from wizard.plug.rule import Rule, rule_of
 
 Lies = Literal["floats", "hangs", "unknown"]
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from wizard.drawing.canvas import ACROSS, DOWN, FILL, LEAD, PLAIN_FILL, PLAIN_LEAD, Canvas
-from wizard.drawing.rule import Rule, bare, shown
 from wizard.drawing.scene import Scene
 from wizard.drawing.views import Mark, Sign, View
 from wizard.physics.curve import Numbers
+from wizard.plug.rule import Rule, bare, shown
 
 NARROWEST = 12
 """Columns below which nothing can be told."""

@@ -104,11 +104,13 @@ class Bore:
     """A drilled hole and how much of it the ballast fills from its blind end.
 
     Attributes:
+        number: of the hole in the profile, from 1.
         hole: the hole, its mouth on the skin.
         lead_from: distance from the mouth at which the ballast begins [m]; None
             while the ballast is unknown.
     """
 
+    number: int
     hole: Hole
     lead_from: float | None = None
 
@@ -136,10 +138,10 @@ class Bore:
 def bores(build: Build, body: Body) -> tuple[Bore | None, ...]:
     """The ballast holes in the order of the profile; None where one can't be drawn."""
     typed = build.ballast.hole if build.ballast is not None else ()
-    return tuple(_bore(hole, body) for hole in typed)
+    return tuple(_bore(n, hole, body) for n, hole in enumerate(typed, start=1))
 
 
-def _bore(typed: TypedHole, body: Body) -> Bore | None:
+def _bore(number: int, typed: TypedHole, body: Body) -> Bore | None:
     if typed.x is None or typed.diameter is None or typed.depth is None:
         return None
     axis: Axis = "down" if typed.axis == "down" else "across" if typed.axis == "across" else "up"
@@ -156,7 +158,7 @@ def _bore(typed: TypedHole, body: Body) -> Bore | None:
         )
     except ValueError:
         return None
-    return Bore(hole)
+    return Bore(number, hole)
 
 
 def spots(build: Build) -> tuple[Spot, ...]:

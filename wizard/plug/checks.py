@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from wizard.plug.drawing import body_height, drawn_body, drawn_length, shape_findings
+from wizard.plug.blank import blank_findings
+from wizard.plug.drawing import body_height, drawn_length, shape_findings
 from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
@@ -191,8 +192,8 @@ def odd(build: Build) -> tuple[Finding, ...]:
     """What is implausible, answer by answer; each a warning."""
     from wizard.plug.readings import reading_findings
 
-    found = (*_out_of_the_common(build, ()), *_slipped(build), *_blank(build))
-    return (*found, *reading_findings(build))
+    found = (*_out_of_the_common(build, ()), *_slipped(build), *_shavings(build))
+    return (*found, *blank_findings(build), *reading_findings(build))
 
 
 def _out_of_the_common(record: Any, path: Path) -> Iterator[Finding]:
@@ -247,7 +248,7 @@ def _times(factor: float) -> str:
     return {10.0: "one place", 0.1: "one place", 100.0: "two places", 0.01: "two places"}[factor]
 
 
-def _blank(build: Build) -> Iterator[Finding]:
+def _shavings(build: Build) -> Iterator[Finding]:
     body, blank = build.weighing.mass, build.stock.mass
     if body and blank and body.value > blank.value:
         yield Finding(
@@ -256,20 +257,3 @@ def _blank(build: Build) -> Iterator[Finding]:
             f"The body weighs {body.text}, more than the blank that it came from ({blank.text}).",
             "Look at both weighings and their units, or keep them.",
         )
-    body_shape = drawn_body(build)
-    stock = build.stock
-    if body_shape is None:
-        return
-    for key, needed, name in (
-        ("length", body_shape.length, "long"),
-        ("thickness", body_shape.breadth, "thick"),
-        ("width", body_shape.height, "wide"),
-    ):
-        side = getattr(stock, key)
-        if side is not None and side.value < needed * (1 - 1e-9):
-            yield Finding(
-                "warning",
-                ("stock", key),
-                f"The board is {side.text} {name}; the drawn body needs {_like(needed, side)}.",
-                "Take a larger board or draw a smaller body.",
-            )
