@@ -244,7 +244,6 @@ class DensityTest:
     mass_maximum: Quantity | None = measure("mass", plausible=(10 * G, 50.0))
     check_mass: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
     check_reading: Quantity | None = measure("mass", plausible=(0.5 * G, 5.0))
-    thorough: str | None = choice("no", "yes")
     moisture_accuracy: Quantity | None = measure(
         "ratio", above=None, at_most=1.0, plausible=(0.0, 0.05)
     )

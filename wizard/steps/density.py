@@ -25,7 +25,7 @@ def _thorough(key: str, *methods: str, after: str = "") -> Callable[[Build, Any]
     def asked(build: Build, row: Any) -> bool:
         if row is None or row.method not in methods:
             return False
-        wanted = build.density.thorough == "yes" and bool(not after or getattr(row, after))
+        wanted = build.weighing.thorough == "yes" and bool(not after or getattr(row, after))
         return wanted or bool(getattr(row, key))
 
     return asked
@@ -36,7 +36,7 @@ def _of_test(key: str, after: str = "") -> Callable[[Build, Any], bool]:
 
     def asked(build: Build, row: Any) -> bool:
         at = build.density
-        wanted = at.thorough == "yes" and bool(not after or getattr(at, after))
+        wanted = build.weighing.thorough == "yes" and bool(not after or getattr(at, after))
         return wanted or bool(getattr(at, key))
 
     return asked
@@ -45,14 +45,14 @@ def _of_test(key: str, after: str = "") -> Callable[[Build, Any], bool]:
 def _air(build: Build, row: Any) -> bool:
     if row is None or row.method not in (*MEASURED, "known"):
         return False
-    return row.humidity is not None or (build.density.thorough == "yes" and row.moisture is None)
+    return row.humidity is not None or (build.weighing.thorough == "yes" and row.moisture is None)
 
 
 def _moist(build: Build, row: Any) -> bool:
     """A value carried over needs its moisture more than any other."""
     if row is None or row.method not in (*MEASURED, "known"):
         return False
-    return row.moisture is not None or row.method == "known" or build.density.thorough == "yes"
+    return row.moisture is not None or row.method == "known" or build.weighing.thorough == "yes"
 
 
 def _noted(build: Build, row: Any) -> bool:
@@ -287,16 +287,6 @@ STEP = Step(
             "Accuracy stated for the scale",
             "Its own error, common to all samples.",
             unit="g",
-            optional=True,
-        ),
-        Prompt(
-            "density.thorough",
-            "Test thoroughly",
-            "Density decides more than anything else whether the plug does as asked.",
-            words=(
-                ("no", "one reading of each side and mass"),
-                ("yes", "several readings, zero, moisture, drying"),
-            ),
             optional=True,
         ),
         Prompt(

@@ -87,11 +87,11 @@ STEP = Step(
         ),
         Prompt(
             "weighing.thorough",
-            "Weigh thoroughly",
-            "Worth it for a suspender, or in wood as light as balsa.",
+            "Weigh and test thoroughly",
+            "Asks for more at this step and the next: worth it for a suspender or light wood.",
             words=(
-                ("no", "one reading will do"),
-                ("yes", "again, zero, check weight, moisture, drying"),
+                ("no", "one reading of each side and mass"),
+                ("yes", "several readings, zero, check weight, moisture, drying"),
             ),
             optional=True,
         ),
