@@ -128,6 +128,9 @@ def keep_reading(path: Path, until: int) -> None:
 
 def raced(folder: Path, times: int) -> Report:
     """Two writers and a reader on one file."""
+    os.fsync = lambda descriptor: (
+        None
+    )  # other processes don't see the medium; unflushed, writers meet more
     path = folder / "sprat.toml"
     save(path, b"", expected=None)
     reading, writing = os.pipe()

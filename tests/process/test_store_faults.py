@@ -93,6 +93,14 @@ class Watched(Disk):
         self.slept.append(seconds)
 
 
+@pytest.fixture(autouse=True, scope="module")
+def no_waiting_for_the_medium() -> Iterator[None]:
+    """What a flush is worth is the replay's subject; here it would only cost seconds."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", os.fstat)  # a descriptor is still needed
+        yield
+
+
 def failing(number: int) -> Callable[[], OSError]:
     return lambda: OSError(number, os.strerror(number))
 
@@ -236,9 +244,11 @@ class ShortWrites(Disk):
     """Takes a few bytes at a time."""
 
     def __init__(self, most: int) -> None:
-        self.most = most
+        self.most, self.tries = most, 0
 
     def write(self, descriptor: int, data: memoryview) -> int:
+        self.tries += 1
+        assert self.tries < 100_000, "it would try forever"
         return super().write(descriptor, data[: self.most])
 
 
@@ -376,6 +386,10 @@ class Modes(Disk):
         self.look()
         return super().write(descriptor, data[:100])
 
+    def set_mode(self, descriptor: int, mode: int) -> None:
+        self.look()
+        super().set_mode(descriptor, mode)
+
     def replace(self, source: Path, target: Path) -> None:
         self.look()
         super().replace(source, target)
@@ -505,6 +519,16 @@ def test_saving_the_same_twice_keeps_the_version_before(tmp_path: Path) -> None:
     second = save(path, NEW, expected=first.fingerprint)
     save(path, NEW, expected=second.fingerprint)
     assert (tmp_path / "sprat.toml.bak").read_bytes() == OLD
+
+
+def test_a_file_grown_huge_outside_is_not_even_read(place: Callable[[], Path]) -> None:
+    path = place()
+    os.truncate(path, 50_000_000)
+    disk = Watched()
+    with pytest.raises(ChangedOutside):
+        save(path, NEW, expected=fingerprint(OLD), disk=disk)
+    assert "read" not in disk.calls
+    assert path.stat().st_size == 50_000_000
 
 
 class EditedMeanwhile(Disk):

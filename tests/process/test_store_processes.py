@@ -20,13 +20,14 @@ from wizard.store.locks import HeldBy, Lock, hold
 
 DRIVER = Path(__file__).with_name("store_driver.py")
 ROOT = Path(__file__).parents[2]
+HERE = {**os.environ, "PYTHONPATH": str(ROOT)}  # this checkout, not one installed elsewhere
 
 
 def driven(act: str, folder: Path, *numbers: int, before: tuple[str, ...] = ()) -> dict[str, Any]:
     """The report of a driver run to its end."""
     command = [*before, sys.executable, str(DRIVER), act, str(folder), *map(str, numbers)]
     done = subprocess.run(
-        command, capture_output=True, text=True, check=False, timeout=120, cwd=ROOT
+        command, capture_output=True, text=True, check=False, timeout=120, env=HERE
     )
     assert done.returncode == 0, done.stderr
     report = json.loads(done.stdout)
@@ -42,7 +43,7 @@ def another_window(folder: Path) -> Iterator[tuple["subprocess.Popen[str]", floa
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
-        cwd=ROOT,
+        env=HERE,
     ) as process:
         assert process.stdout is not None
         started = json.loads(process.stdout.readline())["started"]
@@ -56,14 +57,14 @@ def another_window(folder: Path) -> Iterator[tuple["subprocess.Popen[str]", floa
 def test_no_acknowledged_save_is_lost_to_a_kill(tmp_path: Path) -> None:
     seed = int.from_bytes(os.urandom(4), "big")
     sys.stdout.write(f"seed {seed}\n")  # shown with a failure, to replay it
-    report = driven("killed", tmp_path, 100, seed)
-    assert report["saves"] >= 70
+    report = driven("killed", tmp_path, 60, seed)
+    assert report["saves"] >= 40
     assert report["left"] == []
 
 
 @pytest.mark.slow
 def test_two_writers_and_a_reader_lose_nothing(tmp_path: Path) -> None:
-    report = driven("raced", tmp_path, 250)
+    report = driven("raced", tmp_path, 500)
     assert report["statuses"] == [0, 0, 0]
     assert report["lost"] == []
     assert report["twice"] == 0

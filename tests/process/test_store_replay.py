@@ -22,6 +22,14 @@ MAIN, BACKUP = "sprat.toml", "sprat.toml.bak"
 VERSIONS = [b"one\n" * 50, b"two\n" * 400, b"three\n" * 3, b"", b"four\n" * 90]
 
 
+@pytest.fixture(autouse=True, scope="module")
+def no_waiting_for_the_medium() -> Iterator[None]:
+    """The model decides what has arrived; the real disk only takes part."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", os.fstat)  # a descriptor is still needed
+        yield
+
+
 @dataclass(frozen=True)
 class Named:
     """A name in the folder now leads to this file; `inode` None: to none."""

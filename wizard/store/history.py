@@ -139,7 +139,7 @@ def save_draft(path: Path, field: str, text: str, disk: Disk = DISK) -> None:
         disk.make_folder(place.parent)
     except OSError as fault:
         raise SaveFailed(place, *words(fault)) from fault
-    put(place, b"plugwright draft 1 %d %08x\n" % (len(key), crc32(body)) + body, disk)
+    put(place, b"plugwright draft 1 %d %08x\n" % (len(key), _sum(len(key), body)) + body, disk)
 
 
 def read_draft(path: Path, disk: Disk = DISK) -> Draft | None:
@@ -152,7 +152,7 @@ def read_draft(path: Path, disk: Disk = DISK) -> Draft | None:
     if not header:
         return None
     body, length = data[header.end() :], int(header[1])
-    if crc32(body) != int(header[2], 16):  # a power cut may leave half of it
+    if _sum(length, body) != int(header[2], 16):  # a power cut may leave half of it
         return None
     with suppress(UnicodeDecodeError):
         return Draft(_decoded(body[:length]), _decoded(body[length:]))
@@ -200,6 +200,10 @@ def _last_of_each(
     for version in newest_first:
         last.setdefault(period(version.when), version)
     return list(last.values())[:most]
+
+
+def _sum(length: int, body: bytes) -> int:
+    return crc32(body, length)
 
 
 def _decoded(data: bytes) -> str:

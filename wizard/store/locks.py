@@ -8,7 +8,6 @@ window can say so.
 """
 
 import os
-import stat
 import sys
 import time
 from contextlib import suppress
@@ -129,11 +128,7 @@ def _unsupported(fault: Exception) -> Lock:
 
 def _opened(path: Path, disk: Disk) -> int:
     disk.make_folder(path.parent)
-    descriptor = disk.open(path, FOR_A_LOCK, 0o600)
-    if not stat.S_ISREG(os.fstat(descriptor).st_mode):
-        os.close(descriptor)
-        raise OSError("something else stands where the lock should be")
-    return descriptor
+    return disk.open(path, FOR_A_LOCK, 0o600)
 
 
 def _locked(descriptor: int) -> bool:

@@ -49,7 +49,6 @@ def set_aside(path: Path, now: datetime | None = None, disk: Disk = DISK) -> Pat
     """
     try:
         target = disk.resolved(path)
-        disk.stat(target)
         with _reserved(target, f".damaged-{_stamp(now)}", disk) as aside:
             replace(target, aside, disk)
     except (OSError, ValueError, MemoryError) as fault:
