@@ -4,20 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from wizard.drawing.bores import Bore, Role, bores
 from wizard.drawing.lettering import fitted, width
 from wizard.drawing.marking import working_stations
 from wizard.drawing.sheets import MM, Figure, Label, Stroke, Style, cross
-from wizard.drawing.views import (
-    Bore,
-    Role,
-    View,
-    bores,
-    places,
-    plan_view,
-    section_view,
-    side_view,
-    spots,
-)
+from wizard.drawing.views import View, places, plan_view, section_view, side_view, spots
 from wizard.physics.curve import Numbers
 from wizard.physics.shape import Body
 from wizard.plug.blank import Blank, blank

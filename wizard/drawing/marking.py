@@ -12,7 +12,8 @@ from typing import Literal
 
 import numpy as np
 
-from wizard.drawing.views import bores, places, spots
+from wizard.drawing.bores import bores
+from wizard.drawing.views import places, spots
 from wizard.physics.forms import FORMS
 from wizard.physics.holes import Hole
 from wizard.physics.shape import Body

@@ -8,16 +8,8 @@ from typing import Literal
 
 import numpy as np
 
-from wizard.drawing.views import (
-    Bore,
-    Spot,
-    View,
-    bores,
-    plan_view,
-    section_view,
-    side_view,
-    spots,
-)
+from wizard.drawing.bores import Bore, bores
+from wizard.drawing.views import Spot, View, plan_view, section_view, side_view, spots
 from wizard.physics.parts import Part, centre_of_gravity
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Hull

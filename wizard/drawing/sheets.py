@@ -61,6 +61,10 @@ class Label:
     bold: bool = False
 
 
+Part = tuple[str, tuple[Stroke, ...], tuple[Label, ...]]
+"""Strokes and labels on a page, by the name of what they belong to."""
+
+
 @dataclass(frozen=True, eq=False)
 class Figure:
     """One drawing that belongs together.
