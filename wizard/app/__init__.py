@@ -15,5 +15,5 @@ How it hangs together:
   messages up; screens hand data down.
 - `wizard.session.layout` says, without Textual, which rows a step's form has.
 - Every text goes through `Plugwright.spelled`, and every painted line through
-  `filters.Safe`: nothing from a file or a hand can act on the terminal.
+  `filters.Outgoing`: nothing from a file or a hand can act on the terminal.
 """

@@ -13,7 +13,7 @@ from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
 
-from wizard.app.filters import Ascii, Colourless, Safe, spelled_in_ascii
+from wizard.app.filters import Outgoing, spelled_in_ascii
 from wizard.app.keys import EVERYWHERE
 from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady, Reckoned
 from wizard.app.screens.home import HomeScreen
@@ -68,7 +68,7 @@ class Plugwright(App[int]):
         **options: Any,
     ) -> None:
         self._ascii = ascii_only
-        self._colours = os.environ.get("NO_COLOR", "") == ""
+        self._outgoing = Outgoing(not os.environ.get("NO_COLOR"), ascii_only)
         super().__init__(**options)
         for own in (*THEMES, terminal_theme()):
             self.register_theme(own)
@@ -85,13 +85,7 @@ class Plugwright(App[int]):
 
     def get_line_filters(self) -> list[LineFilter]:
         """What every painted line goes through."""
-        filters = [f for f in super().get_line_filters() if self._colours]
-        filters.append(Safe())
-        if not self._colours:
-            filters.append(Colourless())
-        if self._ascii:
-            filters.append(Ascii())
-        return filters
+        return [self._outgoing]
 
     def spelled(self, text: str) -> str:
         """A text as it may be shown: nothing in it acts, and ASCII where nothing else is."""
@@ -262,7 +256,9 @@ class Plugwright(App[int]):
             loop.call_soon_threadsafe(self._numbers, build, derived)
 
     def _numbers(self, build: Build, derived: Derived) -> None:
-        if self.session is None or self.session.build is not build:
+        from wizard.steps.walk import same_answers
+
+        if self.session is None or not same_answers(self.session.build, build):
             return
         self.reckoned = Reckoned(build, derived, self._before)
         self.tell(NumbersReady(self.reckoned))
@@ -427,8 +423,12 @@ class Plugwright(App[int]):
         from wizard import __version__
         from wizard.report.finishing import finished
 
+        from wizard.steps.walk import same_answers
+
         session, reckoned = self.session, self.reckoned
-        if session is None or reckoned is None or reckoned.build is not session.build:
+        if session is None:
+            return
+        if reckoned is None or not same_answers(reckoned.build, session.build):
             self.say("The numbers are still being worked out: once more in a moment.")
             return
         at = datetime.now().astimezone().replace(microsecond=0)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import lru_cache
+from typing import Any
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -42,33 +42,6 @@ def _ascii(text: str) -> str:
     return "".join(c if c.isascii() else _ASCII.get(c, "?" * cell_len(c)) for c in text)
 
 
-class Safe(LineFilter):
-    """Nothing that is not printable leaves the program, whatever widget drew it."""
-
-    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        """The line with harmless text."""
-        return _respelled(segments, str.isprintable, _printable)
-
-
-class Ascii(LineFilter):
-    """Nothing but ASCII leaves the program: for poor fonts and the Linux console."""
-
-    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        """The line in ASCII, cell for cell."""
-        return _respelled(segments, str.isascii, _ascii)
-
-
-def _respelled(
-    segments: list[Segment], is_fine: Callable[[str], bool], respell: Callable[[str], str]
-) -> list[Segment]:
-    if all(is_fine(segment.text) for segment in segments):
-        return segments
-    return [
-        segment if is_fine(segment.text) else Segment(respell(segment.text), segment.style, None)
-        for segment in segments
-    ]
-
-
 @lru_cache(1024)
 def _colourless(style: Style) -> Style:
     return Style(
@@ -79,12 +52,32 @@ def _colourless(style: Style) -> Style:
     )
 
 
-class Colourless(LineFilter):
-    """No colour code at all is sent, greys and defaults included; bold and reverse stay."""
+class Outgoing(LineFilter):
+    """One filter for all, since every painted line goes through it.
+
+    Args:
+        colours: whether colour codes may be sent; without, greys and defaults go too.
+        ascii_only: whether nothing but ASCII is shown, cell for cell.
+    """
+
+    def __init__(self, colours: bool, ascii_only: bool) -> None:
+        super().__init__()
+        self._colours, self._ascii = colours, ascii_only
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        """The line without colours."""
-        return [
-            Segment(text, None if style is None else _colourless(style), control)
-            for text, style, control in segments
-        ]
+        """The line as it leaves the program."""
+        if self._colours and all(self._is_fine(segment.text) for segment in segments):
+            return segments
+        return [self._sent(*segment) for segment in segments]
+
+    def _is_fine(self, text: str) -> bool:
+        return text.isprintable() and (not self._ascii or text.isascii())
+
+    def _sent(self, text: str, style: Style | None, control: Any) -> Segment:
+        if not text.isprintable():
+            text = _printable(text)
+        if self._ascii and not text.isascii():
+            text = _ascii(text)
+        if style is not None and not self._colours:
+            style = _colourless(style)
+        return Segment(text, style, control)

@@ -139,14 +139,14 @@ def _row(question: Question) -> Row:
     if question.spec.form != "choice":
         return Asked(dotted(question), question)
     meanings = dict(question.prompt.words)
-    options = tuple(Option(c, c, meanings.get(c, "")) for c in question.spec.choices)
-    if question.prompt.words:  # in the order of the prompt
-        order = [word for word, _ in question.prompt.words]
-        options = tuple(sorted(options, key=lambda o: order.index(o.value)))
+    ordered = dict.fromkeys((*meanings, *question.spec.choices))  # the prompt's order first
+    options = [Option(c, c, meanings.get(c, "")) for c in ordered]
+    if question.prompt.optional:
+        options.append(Option("", "leave it empty"))
     return Chosen(
         dotted(question),
         question.prompt.ask,
-        options,
+        tuple(options),
         at=question.answer or "",
         shown=typed(question.answer),
         question=question,
@@ -168,7 +168,7 @@ def _group(build: Build, group: Group, opened: int | None) -> Iterator[Row]:
 def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:
     """What to do with the rows: that is all, one more, one less, none at all."""
     one = group.one
-    named = f"{one[:1].upper()}{one[1:]}: how many"
+    named = label(parse(group.key))
     options = []
     if count:
         options = [
@@ -177,11 +177,13 @@ def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:
         ]
         row = count - 1 if opened is None else opened
         options.append(Option("remove", f"remove {row_title(group, row)}", "asks first"))
-    else:
+    elif _asks(group):
         options = [Option("add", f"add a {one}")]
         if group.none:
             options.append(Option("none", f"there is {group.none}"))
-        options.append(Option("enough", "go on without an answer" if _asks(group) else "go on"))
+        options.append(Option("enough", "go on without an answer"))
+    else:
+        options = [Option("enough", "go on"), Option("add", f"add a {one}")]
     at, shown = "", "not answered yet" if _asks(group) else "none"
     if count:
         at, shown = "enough", str(count)

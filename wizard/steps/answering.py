@@ -126,7 +126,7 @@ def answer(build: Build, question: Question, text: str) -> Build | Unclear:
 
 def left_empty(build: Build, question: Question) -> Build | Unclear:
     """The build with a question left open again, as when its text was taken out."""
-    value = 1 if question.spec.form == "whole" else None
+    value = () if question.spec.form == "quantities" else question.spec.default
     return _if_possible(build, put(build, question.path, value))
 
 

@@ -60,6 +60,11 @@ def at_step(build: Build, step: Step) -> Build:
     return put(build, ("build", "step"), step.id)
 
 
+def same_answers(one: Build, other: Build) -> bool:
+    """Whether two builds differ in nothing but the step at which they stand."""
+    return one is other or at_step(one, STEPS[0]) == at_step(other, STEPS[0])
+
+
 def done_steps(build: Build) -> tuple[StepId, ...]:
     """The steps that have all they need."""
     return tuple(step.id for step in STEPS if is_done(build, step))

@@ -29,9 +29,11 @@ def echo(build: Build, question: Question, text: str) -> str:
     A bare number is repeated with the unit that it gets. The value stands in the
     prompt's unit, or in the maker's own where those are the same.
     """
-    if question.spec.form != "quantity" or not text.strip():
+    if question.spec.form not in ("quantity", "quantities") or not text.strip():
         return ""
     value = understood(build, question, text)
+    if isinstance(value, tuple):
+        return f"{len(value)} readings" if len(value) > 1 else "1 reading"
     if not isinstance(value, Quantity):
         return ""
     if not value.unit:

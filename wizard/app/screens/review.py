@@ -16,6 +16,7 @@ from wizard.plug.record import Build
 from wizard.report.finishing import since_finished
 from wizard.report.text import review
 from wizard.session.standing import with_labels
+from wizard.steps.walk import same_answers
 
 
 class ReviewScreen(Reader):
@@ -32,8 +33,8 @@ class ReviewScreen(Reader):
     def on_mount(self) -> None:
         """Show the numbers at hand, or those to come."""
         reckoned = plugwright(self).reckoned
-        if reckoned is not None and reckoned.build is self._record:
-            self._show(reckoned.build, reckoned.now)
+        if reckoned is not None and same_answers(reckoned.build, self._record):
+            self._show(self._record, reckoned.now)
 
     @on(NumbersReady)
     def _numbers_ready(self, event: NumbersReady) -> None:

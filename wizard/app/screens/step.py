@@ -30,7 +30,7 @@ from wizard.steps.walk import after, before, step_named
 from wizard.steps.wording import row_title, said, typed
 from wizard.tables import cautions_for
 
-FIRST_WORDS = "Type an answer; Enter takes it and goes on. Up and Down move. Esc: your builds."
+FIRST_WORDS = "Enter takes an answer and goes on; Up and Down move; Esc: your builds."
 
 
 class StepScreen(Screen[None]):
@@ -82,9 +82,10 @@ class StepScreen(Screen[None]):
     def question(self) -> Question | None:
         """The question that has the focus."""
         row = self.form.current
-        if isinstance(row, Field):
-            return row.row.question
-        return row.row.question if isinstance(row, Choice) else None
+        if isinstance(row, Field | Choice):
+            found: Question | None = row.row.question
+            return found
+        return None
 
     @property
     def field(self) -> Field | None:
@@ -212,7 +213,8 @@ class StepScreen(Screen[None]):
     def _about(self, row: FormRow) -> str:
         question = row.row.question if isinstance(row.row, Asked | Chosen) else None
         if question is not None:
-            return " ".join(p for p in (question.prompt.why, question.prompt.how) if p)
+            choose = "A digit or the arrows point; Enter chooses." * isinstance(row, Choice)
+            return " ".join(p for p in (question.prompt.why, question.prompt.how, choose) if p)
         if isinstance(row, Choice):
             return "A digit or the arrows point; Enter chooses."
         if isinstance(row.row, Line) and row.row.act == "open":
@@ -292,14 +294,16 @@ class StepScreen(Screen[None]):
 
     @on(Choice.Taken)
     async def _chosen(self, event: Choice.Taken) -> None:
-        row = event.choice.row
+        row, value, build = event.choice.row, event.value, self._session.build
         if row.group is not None:
-            await self._of_group(row.group, row.key, event.value)
+            await self._of_group(row.group, row.key, value or "enough")
             return
         if row.question is None:
             return
-        if event.value != row.question.answer:
-            taken = answer(self._session.build, row.question, event.value)
+        if value is not None and value != (row.question.answer or ""):
+            taken = (
+                answer(build, row.question, value) if value else left_empty(build, row.question)
+            )
             if isinstance(taken, Unclear):
                 self.say(refusal(taken))
                 return

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.geometry import Region
 from textual.widget import Widget
 
 from wizard.app.widgets.rows import FormRow, Words, new_row
@@ -75,7 +76,29 @@ class Form(VerticalScroll, can_focus=False):
         if row is self.rows[0]:
             self.scroll_home(animate=False)
         row.target.focus(scroll_visible=False)
-        self.call_after_refresh(row.scroll_visible, animate=False)
+        self.call_after_refresh(self._bring_into_view, row)
+
+    def on_resize(self) -> None:
+        """Keep the row that has the focus in view when the room changes."""
+        self._follow()
+
+    def watch_virtual_size(self) -> None:
+        """Keep it in view when rows grow or go."""
+        self._follow()
+
+    def _follow(self) -> None:
+        current = self.current if self.is_mounted else None
+        if current is not None:
+            self.call_after_refresh(self._bring_into_view, current)
+
+    def _bring_into_view(self, row: FormRow) -> None:
+        """Scroll so that all of a row and the beginning of the next one are seen."""
+        if row.is_attached:
+            region = row.virtual_region
+            height = min(region.height + 1, self.size.height)
+            self.scroll_to_region(
+                Region(0, region.y, 1, height), animate=False, force=True, x_axis=False
+            )
 
     def after(self, key: str) -> FormRow | None:
         """Where Enter goes on to from a row: past the rows of a group that are folded up."""

@@ -33,7 +33,7 @@ def saving(kept: Kept, read_only: bool) -> str:
     if read_only:
         return "read only"
     if kept.state == "saved":
-        return f"saved {kept.at:%H:%M}" if kept.at else "nothing new to save"
+        return f"saved {kept.at:%H:%M}" if kept.at else "all saved"
     return "NOT SAVED" if kept.state == "not saved" else "saving"
 
 

@@ -9,7 +9,7 @@ from textual.content import Content
 from wizard.app.messages import Reckoned
 from wizard.app.widgets.drawn import Drawn
 from wizard.app.words import cell_len, fitted, wrapped
-from wizard.session.standing import at_step, drilling, moved, readings, said
+from wizard.session.standing import Reading, at_step, drilling, moved, readings, said
 from wizard.steps.prompts import Step
 
 Styled = tuple[str, str]
@@ -55,8 +55,7 @@ class Numbers(Drawn):
                 yield f"! {said(finding)}", ""
         others = [r for r in moved(now, before, chosen) if r.name not in self._step.shows]
         if others:
-            listed = "; ".join(f"{r.meaning} {r.was or '-'} -> {r.shown or '-'}" for r in others)
-            yield f"  also changed: {listed}", ""
+            yield f"  also: {'; '.join(map(_change, others))}", ""
         rest = len(now.warnings) - len(at_step(now.warnings, self._step.id))
         if rest > 0:
             yield f"  {rest} more to look at in other steps: F2", ""
@@ -74,10 +73,10 @@ class Numbers(Drawn):
 
     def _most(self) -> int:
         wide = self.screen.has_class("-broad")
-        return max(self.screen.size.height - 8, 4) if wide else max(self.screen.size.height // 3, 3)
+        return max(self.screen.size.height - 8, 4) if wide else max(self.screen.size.height // 4, 3)
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
-        """As many lines as there are to show, up to a third of the screen."""
+        """As many lines as there are to show, up to a quarter of the screen."""
         return 1 + len(self._lines(width, self._most()))
 
     def render(self) -> Content:
@@ -87,6 +86,12 @@ class Numbers(Drawn):
         out = [Content.styled(fitted(rule, width + 1)[:width], "")]
         out += [Content.styled(text, style) for text, style in self._lines(width, self._most())]
         return Content("\n").join(out)
+
+
+def _change(reading: Reading) -> str:
+    if not reading.was:
+        return f"{reading.meaning} {reading.shown} (new)"
+    return f"{reading.meaning} {reading.was} → {reading.shown or 'not known any more'}"
 
 
 def _number(meaning: str, shown: str, width: int) -> Iterator[Styled]:

@@ -63,6 +63,7 @@ class Picker(ScrollView, can_focus=True):
         self._at = self._place(at)
         self._lines: list[tuple[int, str, bool]] = []
         self._width = 0
+        self._was_moved = False
 
     def _place(self, value: str) -> int:
         return next((n for n, o in enumerate(self._options) if o.value == value), 0)
@@ -73,8 +74,8 @@ class Picker(ScrollView, can_focus=True):
         return self._options[self._at] if self._options else None
 
     def offer(self, options: Sequence[Option], at: str = "") -> None:
-        """Show other options; the same one stays pointed at if it is still there."""
-        value = at or (self.pointed.value if self.pointed else "")
+        """Show other options; one that the maker pointed at stays pointed at."""
+        value = at or (self.pointed.value if self.pointed and self._was_moved else "")
         self._options = tuple(options)
         self._at = self._place(value)
         self._width = 0
@@ -132,6 +133,7 @@ class Picker(ScrollView, can_focus=True):
     def _point(self, place: int) -> None:
         if not self._options:
             return
+        self._was_moved = True
         self._at = max(0, min(place, len(self._options) - 1))
         self._show_pointed()
         self.refresh()

@@ -18,6 +18,7 @@ from wizard.app.widgets.entry import Entry
 from wizard.app.words import cell_len, cut, fitted, wrapped
 from wizard.plug.record import Build
 from wizard.session.layout import Asked, Chosen, Line, Option, Row, Said
+from wizard.quantity.reading import Quantity
 from wizard.steps.answering import Unclear
 from wizard.steps.wording import echo, typed
 
@@ -236,7 +237,10 @@ class Field(FormRow):
             return self._beside_nothing()
         understood = echo(self.build, question, self.text)
         if self.is_taken:
-            return f"ok, {understood}" if understood not in ("", self.text) else "ok"
+            same = isinstance(question.answer, Quantity) and understood.endswith(
+                question.answer.unit
+            )
+            return f"ok, {understood}" if understood and not same else "ok"
         state = "draft, " if self.is_draft else ""
         if understood:
             return f"{state}reads as {understood}"
@@ -266,7 +270,7 @@ class Choice(FormRow, can_focus=True):
         """An option was chosen."""
 
         choice: Choice
-        value: str
+        value: str | None
 
     @dataclass
     class Passed(Message):
@@ -281,13 +285,11 @@ class Choice(FormRow, can_focus=True):
         self._at = self._start()
 
     def _start(self) -> int:
+        """Where the pointer begins: nowhere while a question has no answer."""
         values = [option.value for option in self.row.options]
-        return values.index(self.row.at) if self.row.at in values else 0
-
-    @property
-    def pointed(self) -> Option:
-        """The option that the pointer is at."""
-        return self.row.options[self._at]
+        if self.row.at in values:
+            return values.index(self.row.at)
+        return -1 if self.row.question is not None else 0
 
     def show(self, row: Any, build: Build) -> None:
         """Show the options as they stand now."""
@@ -333,8 +335,9 @@ class Choice(FormRow, can_focus=True):
             self.post_message(self.Passed(self, way))
 
     def action_take(self) -> None:
-        """Choose the option that the pointer is at."""
-        self.post_message(self.Taken(self, self.pointed.value))
+        """Choose the option that the pointer is at; go on where it is at none."""
+        pointed = self._at >= 0
+        self.post_message(self.Taken(self, self.row.options[self._at].value if pointed else None))
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """One line, and one more an option while the row has the focus."""
@@ -344,7 +347,7 @@ class Choice(FormRow, can_focus=True):
         """The label with what holds now, and the options below it."""
         label = self.spelled(f"{self.mark()}{self.row.label}")
         shown = f"[{fitted(self.spelled(self.row.shown), ANSWER)}]"
-        state = "" if self.row.group is not None else " ok" if self.row.at else " open"
+        state = f" {self._state()}"
         style = "bold" if self.has_focus else ""
         width = self.size.width
         column = _label_column(width)
@@ -354,6 +357,14 @@ class Choice(FormRow, can_focus=True):
             names = max(cell_len(option.text) for option in self.row.options) + 2
             lines += [self._option(n, o, names) for n, o in enumerate(self.row.options)]
         return Content("\n").join(lines)
+
+    def _state(self) -> str:
+        question = self.row.question
+        if question is None:
+            return ""
+        if question.answer is not None:
+            return "ok"
+        return "may stay empty" if question.prompt.optional else "open"
 
     def _option(self, number: int, option: Option, names: int) -> Content:
         pointed = number == self._at

@@ -1,0 +1,135 @@
+"""A maker at the keys: presses them, looks at the screen, never at the widgets."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+import unicodedata
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from pathlib import Path
+
+import pytest
+from textual import events
+from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
+from textual.pilot import Pilot
+
+from wizard.app.app import Plugwright
+
+PATIENCE = 20.0
+"""Seconds after which a thing that should show up counts as missing."""
+
+
+class Maker:
+    """Presses keys and reads what is on the screen."""
+
+    def __init__(self, app: Plugwright, pilot: Pilot[int]) -> None:
+        self.app, self.pilot = app, pilot
+
+    async def press(self, *keys: str) -> None:
+        """Press keys, one after the other, and wait until the screen stands still."""
+        for key in keys:
+            self._send(key)
+            await self.settle()
+        await self.settle()
+
+    async def type(self, text: str, *keys: str) -> None:
+        """Type a text, then press keys."""
+        for sign in text:
+            self._send(sign)
+        await self.settle()
+        await self.press(*keys)
+
+    def _send(self, key: str) -> None:
+        if len(key) == 1 and not key.isalnum():
+            key = _character_to_key(key)
+        original = REPLACED_KEYS.get(key, key)
+        try:
+            sign: str | None = unicodedata.lookup(_get_unicode_name_from_key(original))
+        except KeyError:
+            sign = key if len(key) == 1 else None
+        driver = self.app._driver
+        assert driver is not None
+        driver.send_message(events.Key(key, sign))
+
+    async def settle(self) -> None:
+        """Wait until nothing is left to handle, to lay out or to paint."""
+        quiet = 0
+        deadline = time.monotonic() + PATIENCE
+        while quiet < 2 and time.monotonic() < deadline:
+            await asyncio.sleep(0.001)
+            await self.pilot._wait_for_screen()
+            quiet = quiet + 1 if self._is_quiet() else 0
+
+    def _is_quiet(self) -> bool:
+        screen = self.app.screen
+        pumps = (self.app, *screen.walk_children(with_self=True))
+        waiting = any(not pump._message_queue.empty() for pump in pumps)
+        return not (waiting or screen._layout_required or screen._callbacks)
+
+    async def until(self, wanted: str | Callable[[], bool]) -> None:
+        """Wait until a text is on the screen, or something holds."""
+        deadline = time.monotonic() + PATIENCE
+        while not (wanted in self.screen if isinstance(wanted, str) else wanted()):
+            assert time.monotonic() < deadline, f"never came: {wanted}\n{self.screen}"
+            await asyncio.sleep(0.01)
+        await self.settle()
+
+    @property
+    def lines(self) -> list[str]:
+        """The screen, a line each."""
+        strips = self.app.screen._compositor.render_strips()
+        return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
+
+    @property
+    def screen(self) -> str:
+        """The screen as one text."""
+        return "\n".join(self.lines)
+
+    def line(self, beginning: str) -> str:
+        """The first line in which a text stands."""
+        found = [line for line in self.lines if beginning in line]
+        assert found, f"no line with {beginning}\n{self.screen}"
+        return found[0]
+
+    def digit_of(self, option: str) -> str:
+        """The digit that stands before an option of the list in view."""
+        found = [line.split(option)[0].split() for line in self.lines if f" {option}" in line]
+        digits = [words[-1] for words in found if words and words[-1].isdigit()]
+        assert digits, f"no option {option}\n{self.screen}"
+        return digits[0]
+
+    @property
+    def focused(self) -> str:
+        """The line that bears the mark of the focus."""
+        marked = [line for line in self.lines if line.startswith("> ")]
+        assert len(marked) == 1, self.screen
+        return marked[0]
+
+
+Opening = Callable[..., AbstractAsyncContextManager[Maker]]
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Where the builds of a test live."""
+    return tmp_path / "builds"
+
+
+@pytest.fixture
+def opened(folder: Path) -> Opening:
+    """Opens the app on the folder, or on a profile."""
+
+    @asynccontextmanager
+    async def opening(
+        profile: Path | None = None, size: tuple[int, int] = (80, 24), **options: bool | str
+    ) -> AsyncIterator[Maker]:
+        app = Plugwright(folder, profile, **options)
+        async with app.run_test(size=size) as pilot:
+            maker = Maker(app, pilot)
+            await maker.settle()
+            yield maker
+            if app.session is not None:
+                app.session.close()
+
+    return opening
