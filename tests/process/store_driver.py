@@ -128,9 +128,8 @@ def keep_reading(path: Path, until: int) -> None:
 
 def raced(folder: Path, times: int) -> Report:
     """Two writers and a reader on one file."""
-    os.fsync = lambda descriptor: (
-        None
-    )  # other processes don't see the medium; unflushed, writers meet more
+    # Other processes don't see the medium, and writers that needn't wait for it meet more.
+    os.fsync = lambda fd: None
     path = folder / "sprat.toml"
     save(path, b"", expected=None)
     reading, writing = os.pipe()
