@@ -21,6 +21,7 @@ from wizard.physics.shape import Section, ShapeError, Station
 SOURCE = "common practice, no source"
 
 _STATIONS = 25
+_NOTHING = 1e-6  # a proportion too small to draw
 _MARK = 1e-3  # nearer to an end no station of its own is drawn
 
 
@@ -242,7 +243,7 @@ def _proportion(name: str, given: float | None, usual: float, whole: bool = True
         return usual
     if not 0.0 <= given <= 1.0 or (given == 1.0 and not whole):
         raise ShapeError(None, name, "a proportion lies between 0 and 1")
-    return given
+    return given if given > _NOTHING else 0.0
 
 
 def _places(form: Form) -> Numbers:
