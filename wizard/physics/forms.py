@@ -243,7 +243,7 @@ def _proportion(name: str, given: float | None, usual: float, whole: bool = True
         return usual
     if not 0.0 <= given <= 1.0 or (given == 1.0 and not whole):
         raise ShapeError(None, name, "a proportion lies between 0 and 1")
-    return given if given > _NOTHING else 0.0
+    return given
 
 
 def _places(form: Form) -> Numbers:
@@ -266,7 +266,7 @@ def _outline(form: Form, along: Numbers) -> Numbers:
 
 def _face_line(form: Form, along: Numbers, height: float) -> Numbers:
     """The slanted face as a straight line from the nose up to the back; endless without one."""
-    if form.face <= 0.0:
+    if form.face <= _NOTHING:
         return np.full_like(along, np.inf)
     start, end = _outline(form, np.array([0.0, form.face]))
     axis = form.section.widest * height
