@@ -24,6 +24,9 @@ from wizard.plug.waters import Water
 HANGS = 1e-4
 """Within this share of its mass a plug hangs."""
 
+NOTHING = 1e-9
+"""Shares of the mass and heights [m] up to here are rounding of the sums."""
+
 Result = tuple[tuple[Number, ...], tuple[Finding, ...]]
 
 
@@ -36,7 +39,8 @@ def at_rest(build: Build, parts: tuple[Part, ...], water: Water | None) -> Resul
     if M is None or V is None or water is None:
         return tuple(numbers), ()
     net = M - water.buoyant * V
-    speed = predicted_sink_rate(build, net, V, water)
+    sinks = net.value > NOTHING * M.value
+    speed = predicted_sink_rate(build, net, V, water) if sinks else None
     if speed is not None:
         numbers.append(speed)
     if gravity is not None and buoyancy is not None and drawn_body(build) is not None:
@@ -78,7 +82,7 @@ def _placeless(build: Build, parts: tuple[Part, ...]) -> tuple[Finding, ...]:
 
 def _hanging(gravity: Point, buoyancy: Point) -> Result:
     """Submerged: CG and CB on one vertical."""
-    if gravity.z.value >= buoyancy.z.value:
+    if buoyancy.z.value - gravity.z.value <= NOTHING:
         return (), (_turns_over("Its centre of gravity lies above its centre of buoyancy"),)
     pitch = apply(
         lambda a, b, c, d: math.atan2(c - a, d - b),
