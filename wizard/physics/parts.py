@@ -13,8 +13,8 @@ from typing import Literal
 
 from wizard.certainty import Uncertain, exact, total
 
-Stage = Literal["bare", "ballasted", "sealed", "coated", "finished"]
-ORDER: tuple[Stage, ...] = ("bare", "ballasted", "sealed", "coated", "finished")
+Stage = Literal["bare", "ballasted", "sealed", "coated", "finished", "mended"]
+ORDER: tuple[Stage, ...] = ("bare", "ballasted", "sealed", "coated", "finished", "mended")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Part:
 
     Attributes:
         name: what it is, for the eye.
-        sort: body, hole, ballast, backfill, hardware, coat or weighing.
+        sort: body, hole, ballast, backfill, hardware, coat, mend or weighing.
         mass: [kg], scale reading in air; negative for wood taken out; None if unknown.
         volume: outside volume [m3]; None if unknown.
         place: None if unknown.

@@ -58,9 +58,16 @@ def hole_volume(hole: Hole) -> float | None:
     return holes.Hole(0, 0, 0, "up", hole.diameter.value, hole.depth.value, point).volume
 
 
+def hole_volumes(ballast: Ballast) -> list[float | None]:
+    """Volume of each ballast hole as it really gets [m3]: by plan, times the maker's factor."""
+    factor = ballast.hole_factor.value if ballast.hole_factor else 1.0
+    planned = [hole_volume(hole) for hole in ballast.hole]
+    return [None if volume is None else factor * volume for volume in planned]
+
+
 def holes_volume(ballast: Ballast) -> float | None:
     """Volume of all ballast holes [m3]; None while none is laid out or one is incomplete."""
-    volumes = [hole_volume(hole) for hole in ballast.hole]
+    volumes = hole_volumes(ballast)
     if not volumes or any(v is None for v in volumes):
         return None
     return sum(v for v in volumes if v is not None)
@@ -87,14 +94,14 @@ def hole_ratio(ballast: Ballast) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class _Fill:
-    """What goes into one hole: mass and volume of its ballast."""
+class Fill:
+    """What goes into one hole: mass [kg] and volume [m3] of its ballast."""
 
     mass: float
     volume: float
 
 
-def _fills(ballast: Ballast, volumes: list[float], mass: float, density: float) -> list[_Fill]:
+def _fills(ballast: Ballast, volumes: list[float], mass: float, density: float) -> list[Fill]:
     """Ballast hole by hole: named pieces in theirs, the rest shared by volume."""
     own: list[list[Piece]] = [[] for _ in volumes]
     loose_mass, loose_volume = mass, mass / density
@@ -107,7 +114,7 @@ def _fills(ballast: Ballast, volumes: list[float], mass: float, density: float) 
         loose_volume = sum(_mass(p) / _density(p, density) for p in loose)
     whole = sum(volumes)
     return [
-        _Fill(
+        Fill(
             sum(_mass(p) for p in pieces) + loose_mass * v / whole,
             sum(_mass(p) / _density(p, density) for p in pieces) + loose_volume * v / whole,
         )
@@ -123,29 +130,47 @@ def _density(piece: Piece, default: float) -> float:
     return piece.density.value if piece.density else default
 
 
-def _hole_places(build: Build, hole: Hole, fill_share: float) -> tuple[Place, Place, Place] | None:
-    """Where a hole's wood, ballast and backfill are; None while that is unknown.
+def fills_of_holes(ballast: Ballast, answered: float | None) -> list[Fill] | None:
+    """What goes into each hole, the pieces laid out or else the answer [kg]; None if unknown."""
+    metal, laid_out = ballast_density(ballast), pieces_mass(ballast)
+    mass = laid_out if laid_out is not None else None if ballast.piece else answered
+    volumes = [v for v in hole_volumes(ballast) if v is not None]
+    if mass is None or metal is None or not volumes or len(volumes) != len(ballast.hole):
+        return None
+    return _fills(ballast, volumes, mass, metal)
+
+
+def place_in_hole(build: Build, hole: Hole, height: float) -> Place | None:
+    """The point on a hole's axis at a height from its mouth [m]; None while that is unknown.
 
     A hole runs straight up from the bottom line at its x on the centre line
-    unless said otherwise; ballast lies at the blind end, filler at the mouth.
+    unless said otherwise; of one across, every point counts as on the centre line.
     """
     body = drawn_body(build)
-    if body is None or hole.x is None or hole.depth is None:
+    if body is None or hole.x is None:
         return None
-    x, depth = hole.x.value, hole.depth.value
+    x = hole.x.value
     y = hole.y.value if hole.y else 0.0
     if not body.nose <= x <= body.tail:
         return None
     if hole.axis == "across":
         z = hole.z.value if hole.z else (float(body.top(x)) + float(body.bottom(x))) / 2
-        here = Place(x, z, y)
-        return here, here, here
+        return Place(x, z, y)
     mouth = float(body.top(x)) if hole.axis == "down" else float(body.bottom(x))
-    up = -1.0 if hole.axis == "down" else 1.0
-    share = min(max(fill_share, 0.0), 1.0)
+    return Place(x, mouth + (-height if hole.axis == "down" else height), y)
+
+
+def _hole_places(build: Build, hole: Hole, fill_share: float) -> tuple[Place, Place, Place] | None:
+    """Where a hole's wood, ballast and backfill are; None while that is unknown.
+
+    Ballast lies at the blind end, filler at the mouth.
+    """
+    if hole.depth is None:
+        return None
+    depth, share = hole.depth.value, min(max(fill_share, 0.0), 1.0)
     heights = (depth / 2, depth * (1 - share / 2), depth * (1 - share) / 2)
-    wood, lead, fill = (Place(x, mouth + up * h, y) for h in heights)
-    return wood, lead, fill
+    wood, lead, fill = (place_in_hole(build, hole, h) for h in heights)
+    return None if wood is None or lead is None or fill is None else (wood, lead, fill)
 
 
 def _ballast_parts(
@@ -156,7 +181,7 @@ def _ballast_parts(
     laid_out = pieces_mass(ballast)
     incomplete = bool(ballast.piece) and laid_out is None
     mass = laid_out if laid_out is not None else None if incomplete else answered
-    volumes = [hole_volume(hole) for hole in ballast.hole]
+    volumes = hole_volumes(ballast)
     if mass is None or metal is None or wood is None or any(v is None for v in volumes):
         yield Part("ballast", "ballast", None, exact(0.0), None, "ballasted")
         return
@@ -170,7 +195,7 @@ def _ballast_parts(
     loose = pieces_volume(ballast)
     lead_volume = mass / metal if loose is None else loose
     yield from _parts_of_hole(
-        "holes", hole_ratio(ballast) * lead_volume, _Fill(mass, lead_volume), wood, filler, None
+        "holes", hole_ratio(ballast) * lead_volume, Fill(mass, lead_volume), wood, filler, None
     )
 
 
@@ -179,7 +204,7 @@ def _filled_hole(
     build: Build,
     hole: Hole,
     volume: float,
-    fill: _Fill,
+    fill: Fill,
     wood: Uncertain,
     filler: float | None,
 ) -> Iterator[Part]:
@@ -190,7 +215,7 @@ def _filled_hole(
 def _parts_of_hole(
     name: str,
     volume: float,
-    fill: _Fill,
+    fill: Fill,
     wood: Uncertain,
     filler: float | None,
     places: tuple[Place, Place, Place] | None,
@@ -229,7 +254,8 @@ def hardware_density(item: Hardware) -> float | None:
     return row.density.typical if row else None
 
 
-def _hardware_part(item: Hardware, index: int, wood: Uncertain | None) -> Part:
+def hardware_part(item: Hardware, index: int, wood: Uncertain | None) -> Part:
+    """One kind of hardware; what of it stands in the wood has taken the wood's place."""
     name = item.name or f"hardware {index + 1}"
     place = None
     if item.x and item.z:
@@ -327,7 +353,7 @@ def account(build: Build, wood: Uncertain | None) -> Account:
     body = drawn_body(build)
     place = None if body is None else Place(body.centroid.x, body.centroid.z)
     parts = [Part("bare body", "body", mass, volume, place, "bare")]
-    parts += [_hardware_part(h, i, wood) for i, h in enumerate(build.hardware or ())]
+    parts += [hardware_part(h, i, wood) for i, h in enumerate(build.hardware or ())]
     parts += [_coat_part(build, c, i) for i, c in enumerate(build.coat or ())]
     return Account(tuple(parts), volume, wood)
 
@@ -350,8 +376,11 @@ def whole_plug(build: Build, known: Account, answered: float | None) -> tuple[Pa
 def predicted_plug(build: Build, known: Account, answered: float | None) -> tuple[Part, ...]:
     """The same, as if the whole plug had never been weighed."""
     assert build.ballast is not None
+    from wizard.plug.mended import mend_parts
+
     ballast = tuple(_ballast_parts(build, build.ballast, known.wood_density, answered))
-    return (*known.others, *ballast)
+    mends = mend_parts(build, known.wood_density, answered)
+    return (*known.others, *ballast, *mends)
 
 
 @dataclass(frozen=True, slots=True)
@@ -363,12 +392,14 @@ class PlugReading:
         stage: of the work.
         mass: [kg].
         coats: how many coats were on it; None for all of the stage.
+        mends: how many mends had been done.
     """
 
     row: int
     stage: Stage
     mass: Uncertain
     coats: int | None
+    mends: int
 
 
 def plug_readings(build: Build) -> tuple[PlugReading, ...]:
@@ -383,18 +414,28 @@ def plug_readings(build: Build) -> tuple[PlugReading, ...]:
             scale = instrument(row.resolution, row.accuracy, (*path, "accuracy"))
         read = scale.reading(row.mass, (*path, "mass"), row.mass_again)
         mass = without_drift(read, row.zero, (*path, "zero"))
-        found.append(PlugReading(i, _stage(row.stage, "bare"), mass, row.coats))
+        found.append(PlugReading(i, _stage(row.stage, "bare"), mass, row.coats, row.mends or 0))
     return tuple(sorted(found, key=lambda r: (ORDER.index(r.stage), r.row)))
 
 
 def as_weighed(parts: tuple[Part, ...], reading: PlugReading) -> tuple[Part, ...]:
-    """The parts, corrected by one weighing; coats that were not on yet add to it."""
+    """The parts, corrected by one weighing; coats and mends that came later add to it."""
     return weighed(restaged(parts, reading), reading.stage, reading.mass)
 
 
 def restaged(parts: tuple[Part, ...], reading: PlugReading) -> tuple[Part, ...]:
-    """The parts with the coats that came after a weighing put into a later stage."""
-    if reading.coats is None or reading.stage == "finished":
-        return parts
-    later = [p for p in parts if p.sort == "coat"][reading.coats :]
-    return tuple(replace(p, stage="finished") if p in later else p for p in parts)
+    """The parts, each coat and mend in the stage that it has as seen from a weighing.
+
+    Coats that came after it go into a later stage, mends that came before it into its own.
+    """
+    coats = [p for p in parts if p.sort == "coat"]
+    between = reading.coats is not None and reading.stage != "finished"
+    later = coats[reading.coats :] if between else []
+    done = [p for p in parts if p.sort == "mend"][: reading.mends]
+
+    def stage(part: Part) -> Stage:
+        if any(part is p for p in done):
+            return reading.stage
+        return "finished" if any(part is p for p in later) else part.stage
+
+    return tuple(replace(p, stage=stage(p)) for p in parts)

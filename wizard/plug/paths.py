@@ -100,7 +100,11 @@ _STEP_OF = {
     "hardware": "hardware",
     "coat": "coating",
     "weight": "review",
+    "tank": "proof",
+    "drag": "proof",
     "trial": "proof",
+    "mend": "proof",
+    "swim": "proof",
     "shown": "review",
 }
 

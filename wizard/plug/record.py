@@ -289,6 +289,7 @@ class Ballast:
     metal: str | None = text()
     density: Quantity | None = measure("density", at_most=23000.0, plausible=(2000.0, 20000.0))
     hole_ratio: Quantity | None = measure("number", plausible=(1.0, 5.0))
+    hole_factor: Quantity | None = measure("number", at_most=3.0, plausible=(0.8, 1.3))
     filler: str | None = text()
     filler_density: Quantity | None = measure("density", at_most=5000.0, plausible=(200.0, 2000.0))
     hole: tuple[Hole, ...] = tables(Hole)
@@ -325,21 +326,118 @@ class Coat:
     other: Other = other()
 
 
+TRIALS = (
+    "sink",
+    "float",
+    "look",
+    "rise",
+    "weigh",
+    "freeboard",
+    "attitude",
+    "heel",
+    "soak",
+    "taped",
+)
+"""Kinds of trial: what each asks and says stands in `steps.proof` and `plug.proof`."""
+
+
 @dataclass(frozen=True)
 class Trial:
     """A proof in the tank."""
 
-    kind: str | None = choice("sink", "float", "look")
+    kind: str | None = choice(*TRIALS)
     depth: Quantity | None = measure("length", plausible=(0.1, 5.0))
     time: Quantity | None = measure("time", plausible=(0.2, 120.0))
+    time_again: tuple[Quantity, ...] = again("time", plausible=(0.2, 120.0))
     time_accuracy: Quantity | None = measure("time", above=None)
     weight: Quantity | None = measure("mass", above=None, plausible=(0.0, 0.1))
+    weight_step: Quantity | None = measure("mass", above=None, plausible=(0.0, 5 * G))
     density: Quantity | None = measure("density", at_most=23000.0, plausible=(1000.0, 20000.0))
+    moved: Quantity | None = measure("length", plausible=(2 * MM, 0.1))
+    angle: Quantity | None = measure("angle", negative=True, at_most=1.5708)
+    angle_accuracy: Quantity | None = measure("angle", above=None, at_most=1.5708)
+    height: Quantity | None = measure("length", plausible=(0.5 * MM, 60 * MM))
+    height_accuracy: Quantity | None = measure("length", above=None, plausible=(0.0, 5 * MM))
+    share: Quantity | None = measure("ratio", at_most=1.0)
+    x: Quantity | None = measure("length", above=None)
+    z: Quantity | None = measure("length", negative=True)
+    before: Quantity | None = measure("mass", plausible=(0.5 * G, 3.0))
+    after: Quantity | None = measure("mass", plausible=(0.5 * G, 3.0))
+    soaked: Quantity | None = measure("time", plausible=(600.0, 7 * 86400.0))
+    ballast: Quantity | None = measure("mass", plausible=(0.1 * G, 0.5))
+    tape: Quantity | None = measure("mass", above=None, plausible=(0.0, 5 * G))
+    tape_density: Quantity | None = measure("density", at_most=5000.0, plausible=(700.0, 1600.0))
+    result: str | None = choice("sinks", "floats")
+    spare: Quantity | None = measure("mass", above=None, plausible=(0.0, 0.1))
     temperature: Quantity | None = water_temperature()
     salinity: Quantity | None = water_salinity()
     salt: Quantity | None = measure("salinity", above=None, at_most=350.0, plausible=(0.0, 150.0))
+    mends: int | None = whole(at_least=0)
     as_asked: str | None = choice("yes", "no")
     notes: str | None = text()
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class Tank:
+    """The water at home in which the plug is proved, for all trials that name no other."""
+
+    volume: Quantity | None = measure("volume", plausible=(1e-3, 1.0))
+    width: Quantity | None = measure("length", plausible=(0.05, 3.0))
+    temperature: Quantity | None = water_temperature()
+    salinity: Quantity | None = water_salinity()
+    salt: Quantity | None = measure("salinity", above=None, at_most=350.0, plausible=(0.0, 150.0))
+    use: str | None = choice("table salt", "sea salt")
+    density: Quantity | None = measure("density", at_most=2000.0, plausible=(990.0, 1080.0))
+    bottle_empty: Quantity | None = measure("mass", plausible=(1 * G, 3.0))
+    bottle_tap: Quantity | None = measure("mass", plausible=(10 * G, 6.0))
+    bottle_full: Quantity | None = measure("mass", plausible=(10 * G, 6.0))
+    float_mass: Quantity | None = measure("mass", plausible=(1 * G, 1.0))
+    float_volume: Quantity | None = measure("volume", plausible=(1e-6, 1e-3))
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class MendDone:
+    """One mend of the finished plug, as it was done."""
+
+    kind: str | None = choice("add", "inside", "remove", "swap")
+    mass: Quantity | None = measure("mass", plausible=(0.01 * G, 0.1))
+    density: Quantity | None = measure("density", at_most=23000.0, plausible=(100.0, 20000.0))
+    x: Quantity | None = measure("length", negative=True)
+    y: Quantity | None = measure("length", negative=True)
+    z: Quantity | None = measure("length", negative=True)
+    hole: int | None = whole()
+    hardware: int | None = whole()
+    diameter: Quantity | None = measure("length", plausible=(0.5 * MM, 40 * MM))
+    depth: Quantity | None = measure("length", plausible=(0.2 * MM, 60 * MM))
+    filler_density: Quantity | None = measure("density", at_most=5000.0, plausible=(100.0, 2000.0))
+    done: datetime | None = moment()
+    notes: str | None = text()
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class Swim:
+    """How the plug swam: one retrieve, one line and speed."""
+
+    water: str | None = text()
+    line: str | None = text()
+    speed: Quantity | None = measure("speed", plausible=(0.05, 5.0))
+    depth: Quantity | None = measure("length", above=None, plausible=(0.0, 15.0))
+    action: str | None = text()
+    tuning: str | None = text()
+    on: date | None = day()
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class Drag:
+    """The maker's own drag over the published one, taken over from earlier builds."""
+
+    factor: Quantity | None = measure("number", at_most=10.0, plausible=(0.4, 2.5))
+    doubt: Quantity | None = measure("ratio", above=None, at_most=1.0, plausible=(0.01, 0.25))
+    builds: int | None = whole()
     other: Other = other()
 
 
@@ -354,6 +452,7 @@ class PlugWeighing:
     mass_again: tuple[Quantity, ...] = again("mass", plausible=(0.5 * G, 3.0))
     zero: Quantity | None = measure("mass", negative=True)
     coats: int | None = whole()
+    mends: int | None = whole(at_least=0)
     note: str | None = text()
     other: Other = other()
 
@@ -383,6 +482,10 @@ class Build:
     hardware: tuple[Hardware, ...] | None = tables(Hardware, optional=True)
     coat: tuple[Coat, ...] | None = tables(Coat, optional=True)
     weight: tuple[PlugWeighing, ...] = tables(PlugWeighing)
+    tank: Tank = table(Tank)
+    drag: Drag = table(Drag)
     trial: tuple[Trial, ...] = tables(Trial)
+    mend: tuple[MendDone, ...] = tables(MendDone)
+    swim: tuple[Swim, ...] = tables(Swim)
     shown: Shown | None = table(Shown, optional=True)
     other: Other = other()
