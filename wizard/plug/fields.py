@@ -16,6 +16,7 @@ Form = Literal[
     "quantity",
     "quantities",
     "text",
+    "texts",
     "choice",
     "whole",
     "moment",
@@ -96,6 +97,11 @@ def water_salinity() -> Any:
 def text() -> Any:
     """Free text, never interpreted."""
     return _declare(Spec("text"))
+
+
+def texts() -> Any:
+    """Several words."""
+    return _declare(Spec("texts"), default=())
 
 
 def choice(*choices: str) -> Any:

@@ -1,4 +1,4 @@
-"""From a record to the text of a profile, every quantity as it was typed."""
+"""From a record to the text of its file, every quantity as it was typed."""
 
 from __future__ import annotations
 
@@ -7,15 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from wizard.plug.fields import Spec, specs
-from wizard.plug.record import Build
+from wizard.plug.paths import Path
 from wizard.quantity.reading import Quantity
-
-FORMAT = 1
-HEADER = (
-    "# A Plugwright profile: one plug. Quantities stand as they were typed, with their unit.\n"
-    "# It may be mended by hand; the program keeps every key but not comments.\n\n"
-)
-UNITS = ("build", "units")  # one line in the file: it is read at a glance
+from wizard.store.records import Kind
 
 
 def _typed(spec: Spec, value: Any) -> Any:
@@ -50,7 +44,7 @@ def _as_table(record: Any) -> dict[str, Any]:
         elif spec.form == "tables":
             if value or spec.optional:
                 out[key] = [_as_table(row) for row in value]
-        elif spec.form in ("units", "raw", "quantities") and not value:
+        elif spec.form in ("units", "raw", "quantities", "texts") and not value:
             continue
         elif spec.form in ("units", "raw"):
             out[key] = dict(value)
@@ -63,14 +57,20 @@ def _is_rows(value: Any) -> bool:
     return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
 
 
-def _emit(table: Mapping[str, Any], path: tuple[str, ...]) -> str:
-    """A table's own keys, then its tables, each under a header of its own."""
+def _emit(table: Mapping[str, Any], path: tuple[str, ...], one_line: Path) -> str:
+    """A table's own keys, then its tables, each under a header of its own.
+
+    Args:
+        table: keys and values.
+        path: of the table.
+        one_line: path of the table that is read at a glance.
+    """
     import tomli_w
 
     own = {
         key: value
         for key, value in table.items()
-        if not _is_rows(value) and (not isinstance(value, dict) or (*path, key) == UNITS)
+        if not _is_rows(value) and (not isinstance(value, dict) or (*path, key) == one_line)
     }
     text = ""
     for key, value in own.items():
@@ -89,11 +89,11 @@ def _emit(table: Mapping[str, Any], path: tuple[str, ...]) -> str:
         header = ".".join((*path, name))
         for row in value if isinstance(value, list) else [value]:
             brackets = f"[[{header}]]" if isinstance(value, list) else f"[{header}]"
-            text += f"\n{brackets}\n{_emit(row, (*path, name))}"
+            text += f"\n{brackets}\n{_emit(row, (*path, name), one_line)}"
     return text
 
 
-def write(build: Build) -> bytes:
-    """The profile of a build, as bytes of UTF-8 TOML."""
-    body = _emit({"format": FORMAT, **_as_table(build)}, ())
-    return (HEADER + body).encode()
+def write_record(record: Any, kind: Kind[Any]) -> bytes:
+    """The file of a record, as bytes of UTF-8 TOML."""
+    body = _emit({"format": kind.format, **_as_table(record)}, (), kind.units)
+    return (kind.header + body).encode()
