@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from wizard.plug.fields import Spec, specs
 from wizard.plug.record import STEPS, Build, StepId
 
 Path = tuple[str | int, ...]
+R = TypeVar("R")
 
 
 def parse(dotted: str) -> Path:
@@ -24,9 +25,9 @@ def words(path: Path) -> str:
     return out
 
 
-def get(build: Build, path: Path) -> Any:
+def get(record: Any, path: Path) -> Any:
     """The answer at a path; None where anything on the way is missing."""
-    at: Any = build
+    at: Any = record
     for part in path:
         if at is None:
             return None
@@ -37,13 +38,17 @@ def get(build: Build, path: Path) -> Any:
     return at
 
 
-def spec_at(path: Path) -> Spec:
+def spec_at(path: Path, record: type[Any] = Build) -> Spec:
     """What the answer at a path may be.
+
+    Args:
+        path: where it stands.
+        record: class of the record in which it stands.
 
     Raises:
         KeyError: no such key.
     """
-    cls: type[Any] = Build
+    cls = record
     spec: Spec | None = None
     for part in path:
         if isinstance(part, int):
@@ -75,17 +80,17 @@ def _put(record: Any, cls: type[Any], path: Path, value: Any) -> Any:
     return replace(record, **{key: tuple(rows)})
 
 
-def put(build: Build, path: Path, value: Any) -> Build:
-    """The same build with another answer at a path; missing tables are begun."""
-    changed: Build = _put(build, Build, path, value)
+def put(record: R, path: Path, value: Any) -> R:
+    """The same record with another answer at a path; missing tables are begun."""
+    changed: R = _put(record, type(record), path, value)
     return changed
 
 
-def without_row(build: Build, path: Path) -> Build:
-    """The same build without one row of an array of tables."""
+def without_row(record: R, path: Path) -> R:
+    """The same record without one row of an array of tables."""
     *array, row = path
-    rows = get(build, tuple(array)) or ()
-    return put(build, tuple(array), tuple(r for i, r in enumerate(rows) if i != row))
+    rows = get(record, tuple(array)) or ()
+    return put(record, tuple(array), tuple(r for i, r in enumerate(rows) if i != row))
 
 
 _STEP_OF = {
