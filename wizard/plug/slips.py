@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from wizard.certainty.agreement import Claim, agree, consensus, odd_one
+from wizard.certainty.agreement import Claim, agree, consensus, distance, odd_one
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path, get
 from wizard.plug.record import Build, Sample, Stock
@@ -41,6 +41,9 @@ BUBBLES = 0.10
 
 SOAKED = 0.15
 """Share of a dunked volume that a soaking piece may hide [1]: a judgement."""
+
+NEARLY = 1.0
+"""How near a slip of any size must bring its way to the others, in standard uncertainties."""
 
 SKEWED = 0.04
 """Share of its volume that a block loses when its corners are some 15 degrees off square [1]."""
@@ -95,6 +98,10 @@ def _explained(ways: Sequence[Witness], slip: Slip) -> str | None:
     away = consensus(claims[i] for i in slip.touched)
     wanted = consensus(others).value / away.value
     factor = min(max(wanted, slip.low), slip.high)
+    if slip.low != slip.high:
+        left = distance(Claim(away.value * factor, away.relative_u), consensus(others))
+        if left > NEARLY:
+            return None
     mended = [
         Claim(c.value * factor, c.relative_u) if i in slip.touched else c
         for i, c in enumerate(claims)
@@ -143,6 +150,7 @@ def _of_piece(at: Sample | Stock, method: str, name: str, index: int) -> Iterato
     yield from _of_mass(at.mass, f"the mass of {name}", (index,))
     for key, power, side in sides:
         yield from _of_side(side, power, f"the {key} of {name}", index)
+    yield from _tenths(sides, name, index)
     yield from _not_square(at, sides, name, index)
 
 
@@ -151,7 +159,7 @@ def _exact(index: int, factor: float, words: str) -> Slip:
 
 
 def _of_side(side: Quantity, power: int, name: str, index: int) -> Iterator[Slip]:
-    """A decimal, a unit, or the tenths of one side."""
+    """A decimal or a unit of one side."""
     for times in (10.0, 0.1):
         words = f"a decimal of {name} slipped: {_as(side, times)}, not {side.text}"
         yield _exact(index, times**-power, words)
@@ -159,16 +167,31 @@ def _of_side(side: Quantity, power: int, name: str, index: int) -> Iterator[Slip
         if side.unit == label:
             words = f"{name} is in {other}: {side.text} as typed"
             yield _exact(index, times**-power, words)
-    reach = TENTHS.get(side.unit, 0.0) / side.value
-    if 0.0 < reach < 0.5:
 
-        def tenths(factor: float) -> str:
-            return (
-                f"the tenths of {name} are misread: {_as(side, factor ** (-1.0 / power))} would "
-                f"fit, not {side.text}"
-            )
 
-        yield Slip((index,), (1.0 + reach) ** -power, (1.0 - reach) ** -power, tenths)
+def _tenths(sides: Sequence[tuple[str, int, Quantity]], name: str, index: int) -> Iterator[Slip]:
+    """The tenths of one side, whichever it is."""
+    reach = {
+        key: (power, side, share)
+        for key, power, side in sides
+        if 0.0 < (share := TENTHS.get(side.unit, 0.0) / side.value) < 0.5
+    }
+    if not reach:
+        return
+
+    def fits(factor: float) -> Iterator[tuple[float, str]]:
+        for key, (power, side, share) in reach.items():
+            times = factor ** (-1.0 / power)
+            if abs(times - 1.0) <= share * (1 + 1e-9):
+                yield abs(times - 1.0) * side.value, f"{key} {_as(side, times)}, not {side.text}"
+
+    def say(factor: float) -> str:
+        likely = [text for _, text in sorted(fits(factor))[:2]]
+        return f"the tenths of a side of {name} are misread: {' or '.join(likely)}"
+
+    lows = [(1.0 + share) ** -power for power, _, share in reach.values()]
+    highs = [(1.0 - share) ** -power for power, _, share in reach.values()]
+    yield Slip((index,), min(lows), max(highs), say)
 
 
 def _as(quantity: Quantity, times: float) -> str:
