@@ -99,19 +99,31 @@ def water_under_scale(
 
 
 def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tuple[Finding, ...]]:
-    """The water of a trial; what is not said is as in the fishing water."""
-    t = trial.temperature or build.water.temperature
+    """The water of a trial; what it does not say is as in the tank, else as in the fishing water.
+
+    A checked density of the tank stands for every trial that names no water of its own.
+    """
+    own = trial.temperature or trial.salinity or trial.salt
+    t = trial.temperature or build.tank.temperature or build.water.temperature
     if t is None:
         return None, ()
-    if trial.salt is not None and trial.salt.value > 0:
-        return _brine(t.value, trial.salt.value, path)
-    if trial.salt is not None:
+    if own is None:
+        from wizard.plug.tankwater import tank_checks
+
+        checks, _ = tank_checks(build)
+        if checks:
+            return Water(t.value, _likeness(checks[0].density, t.value), checks[0].density), ()
+    salted = trial if trial.salinity or trial.salt else build.tank
+    if salted.salt is not None and salted.salt.value > 0:
+        return _brine(t.value, salted.salt.value, path)
+    if salted.salt is not None:
         return _water(t.value, 0.0, path)
-    s = trial.salinity or build.water.salinity
+    s = salted.salinity or build.water.salinity
     if s is None:
         return None, ()
     water, findings = _water(t.value, s.value, path)
-    if trial.temperature and trial.salinity is None and s.value > 0:
+    other = trial.temperature or build.tank.temperature
+    if other and salted.salinity is None and s.value > 0:
         said = Finding(
             "warning",
             path,
@@ -123,14 +135,20 @@ def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tu
 
 
 def _brine(temperature: float, salt: float, path: Path) -> tuple[Water | None, tuple[Finding, ...]]:
-    from wizard.physics.brine import salinity_for_density, salt_brine_density
+    from wizard.physics.brine import salt_brine_density
 
     try:
         density = salt_brine_density(temperature, salt)
     except OutsideValidity as error:
         return None, (Finding("warning", path, f"No density is known: {error}.", ""),)
+    return Water(temperature, _likeness(density, temperature), density), ()
+
+
+def _likeness(density: float, temperature: float) -> float:
+    """Salinity of the sea water of a density; 0 for a lighter water, infinite where no sea is."""
+    from wizard.physics.brine import salinity_for_density
+
     try:
-        salinity = salinity_for_density(density, temperature)
-    except OutsideValidity:
-        salinity = math.inf
-    return Water(temperature, salinity, density), ()
+        return salinity_for_density(density, temperature)
+    except OutsideValidity as error:
+        return 0.0 if error.value < error.low else math.inf
