@@ -23,6 +23,7 @@ from wizard.plug.fields import (
     table,
     tables,
     text,
+    texts,
     unit_choices,
     water_salinity,
     water_temperature,
@@ -86,7 +87,22 @@ class Heading:
     created: datetime | None = moment()
     step: str | None = choice(*STEPS)
     units: Mapping[str, str] = unit_choices()
+    maker: str | None = text()
+    tags: tuple[str, ...] = texts()
+    archived: str | None = choice("no", "yes")
     notes: str | None = text()
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class Origin:
+    """The build that this one was scaled or copied from, and what came over from it."""
+
+    name: str | None = text()
+    factor: Quantity | None = measure("number", at_most=5.0, plausible=(0.2, 5.0))
+    copy: int | None = whole()
+    copies: int | None = whole()
+    carried: tuple[str, ...] = texts()
     other: Other = other()
 
 
@@ -279,6 +295,24 @@ class Piece:
     form: str | None = choice("ball", "cone", "egg", "cylinder", "wire", "sheet", "putty")
     diameter: Quantity | None = measure("length", plausible=(0.5 * MM, 40 * MM))
     length: Quantity | None = measure("length", plausible=(0.5 * MM, 300 * MM))
+    name: str | None = text()
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class Resin:
+    """What the tin of a two-part resin says."""
+
+    resin_parts: Quantity | None = measure("number", plausible=(0.5, 1000.0))
+    hardener_parts: Quantity | None = measure("number", plausible=(0.5, 1000.0))
+    parts_by: str | None = choice("volume", "mass")
+    resin_density: Quantity | None = measure("density", at_most=5000.0, plausible=(900.0, 1900.0))
+    hardener_density: Quantity | None = measure(
+        "density", at_most=5000.0, plausible=(800.0, 1400.0)
+    )
+    waste: Quantity | None = measure("ratio", above=None, at_most=10.0, plausible=(0.0, 1.0))
+    pot_life: Quantity | None = measure("time", plausible=(60.0, 43200.0))
+    pot_temperature: Quantity | None = measure("temperature", negative=True, at_most=100.0)
     other: Other = other()
 
 
@@ -292,6 +326,13 @@ class Ballast:
     hole_factor: Quantity | None = measure("number", at_most=3.0, plausible=(0.8, 1.3))
     filler: str | None = text()
     filler_density: Quantity | None = measure("density", at_most=5000.0, plausible=(200.0, 2000.0))
+    resin: Resin | None = table(Resin, optional=True)
+    dowel: Quantity | None = measure("length", plausible=(1 * MM, 30 * MM))
+    dowel_wood: str | None = text()
+    wall: Quantity | None = measure("length", plausible=(1 * MM, 15 * MM))
+    height: str | None = choice("low", "high")
+    drilled: str | None = choice("up", "down", "across")
+    most_holes: int | None = whole(at_most=4)
     hole: tuple[Hole, ...] = tables(Hole)
     piece: tuple[Piece, ...] = tables(Piece)
     other: Other = other()
@@ -309,6 +350,8 @@ class Hardware:
     x: Quantity | None = measure("length", negative=True)
     y: Quantity | None = measure("length", negative=True)
     z: Quantity | None = measure("length", negative=True)
+    reach: Quantity | None = measure("length", plausible=(5 * MM, 120 * MM))
+    shank: Quantity | None = measure("length", plausible=(3 * MM, 300 * MM))
     stage: str | None = choice(*STAGES)
     other: Other = other()
 
@@ -472,6 +515,7 @@ class Build:
     """One plug, as far as its maker has answered."""
 
     build: Heading = table(Heading)
+    origin: Origin | None = table(Origin, optional=True)
     water: Water = table(Water)
     aim: Aim = table(Aim)
     stock: Stock = table(Stock)

@@ -9,6 +9,8 @@ from wizard.store.faults import ReadRefused, SaveFailed, words
 from wizard.store.names import file_name
 
 HOME_VARIABLE = "PLUGWRIGHT_HOME"
+BENCH_FILE = "bench.toml"
+"""What the maker owns and knows; it lies beside the builds and is none itself."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +91,8 @@ def list_profiles(folder: Path) -> list[Listed]:
 
 
 def _listed(entry: "os.DirEntry[str]") -> Listed | None:
-    if entry.name.startswith(".") or not entry.name.lower().endswith(".toml"):
+    name = entry.name.lower()
+    if name.startswith(".") or not name.endswith(".toml") or name == BENCH_FILE:
         return None
     try:
         state = entry.stat()  # a linked build is a build

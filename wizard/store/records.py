@@ -139,10 +139,12 @@ class _Reader:
     def whole(self, spec: Spec, value: Any, path: Path) -> int | None:
         if isinstance(value, str) and re.fullmatch("[0-9]{1,6}", value.strip()):
             value = int(value)
-        least = int(spec.above or 0) + 1
-        if isinstance(value, int) and not isinstance(value, bool) and least <= value <= 10**6:
+        least = 1 if spec.above is None else int(spec.above) + 1
+        most = 10**6 if spec.at_most is None else int(spec.at_most)
+        if isinstance(value, int) and not isinstance(value, bool) and least <= value <= most:
             return value
-        self.refuse(path, f"“{value}” is no count.", f"Expected a whole number from {least} up.")
+        expected = f"from {least} to {most}" if spec.at_most else f"from {least} up"
+        self.refuse(path, f"“{value}” is no count.", f"Expected a whole number {expected}.")
         return None
 
     def moment(self, spec: Spec, value: Any, path: Path) -> datetime | None:
