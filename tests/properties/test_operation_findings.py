@@ -8,8 +8,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from wizard.schedule.findings import Finding, operation_findings, shop_findings
+from wizard.schedule.findings import Finding, operation_findings
 from wizard.schedule.operations import Limits, Operation
+from wizard.schedule.shop import shop_findings
 
 HOUR = timedelta(hours=1)
 NOON = datetime(2026, 6, 1, 12, tzinfo=UTC)
@@ -47,6 +48,8 @@ def test_a_sound_list_has_no_findings() -> None:
         ({"humidity": Limits(0.8, 0.2)}, "refusal", "humidity", "lowest humidity"),
         ({"started": datetime(2026, 6, 1)}, "refusal", "started", "where it is meant"),
         ({"finished": datetime(2026, 6, 1)}, "refusal", "finished", "such as +01:00"),
+        ({"finished": datetime(1, 1, 1, tzinfo=UTC)}, "refusal", "finished", "in the year 1."),
+        ({"started": datetime(9999, 12, 31, tzinfo=UTC)}, "refusal", "started", "1970 to 2199"),
         ({"started": NOON, "finished": NOON - HOUR}, "refusal", "finished", "before it was begun"),
         ({"hands_on": 0 * HOUR}, "warning", "hands_on", "no time at the bench"),
         ({"full_cure": 5 * HOUR}, "warning", "full_cure", "before it is touch-dry after 6 h"),
@@ -73,7 +76,13 @@ def test_plugs_share_a_mix() -> None:
         "Topcoat takes 1 h 30 min for 3 plugs, and the mix can be worked for 1 h. "
         "Mix 2 batches, one after the other."
     )
-    assert only(operation_findings((replace(COAT, pot_life=None),), plugs=0)).field == "plugs"
+
+
+@pytest.mark.parametrize("plugs", [-1, 0, 1001, 10**15])
+def test_a_number_of_plugs_that_nobody_has(plugs: int) -> None:
+    found = only(operation_findings((replace(COAT, pot_life=None),), plugs))
+    assert (found.level, found.field) == ("refusal", "plugs")
+    assert found.text.endswith("Expected 1 to 1000.")
 
 
 def test_marks_against_each_other() -> None:

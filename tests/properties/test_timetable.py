@@ -462,6 +462,12 @@ def test_an_hour_a_year_is_found() -> None:
     assert found.entries[0].start == datetime(2026, 10, 24, 22, tzinfo=UTC)
 
 
+def test_any_patience_is_taken() -> None:
+    coats = numbered(film("clear", 0.5, 4, 8), film("clear", 0.5))
+    assert plan(coats, EVENINGS, MONDAY, patience=timedelta.max).scuffs == 0
+    assert plan(coats, EVENINGS, MONDAY, patience=timedelta.min).scuffs == 1
+
+
 def test_nothing_to_do() -> None:
     assert plan((), EVENINGS, MONDAY) == Timetable(MONDAY)
 

@@ -12,6 +12,8 @@ from wizard.schedule.words import span
 
 Level = Literal["refusal", "warning", "note"]
 LONGEST = timedelta(days=366)  # more is a slip of the unit
+MOST_PLUGS = 1000
+YEARS = range(1970, 2200)  # a mark outside them is a slip of the pen
 
 _LENGTHS = (
     "hands_on",
@@ -59,65 +61,10 @@ def operation_findings(operations: tuple[Operation, ...], plugs: int = 1) -> tup
     )
 
 
-def shop_findings(
-    operations: tuple[Operation, ...], temperature: float | None, humidity: float | None
-) -> tuple[Finding, ...]:
-    """Operations still to be done that the air of the shop doesn't suit.
-
-    Args:
-        operations: in bench order.
-        temperature: of the shop [degC]; None if it wasn't measured.
-        humidity: relative, of the shop [1]; None if it wasn't measured.
-    """
-    return tuple(
-        finding
-        for operation in operations
-        if operation.finished is None
-        for finding in (
-            _outside(operation, "temperature", operation.temperature, temperature, 1, " °C"),
-            _outside(operation, "humidity", operation.humidity, humidity, 100, " %"),
-        )
-        if finding is not None
-    )
-
-
-def _outside(
-    operation: Operation,
-    field: str,
-    limits: Limits,
-    value: float | None,
-    scale: float,
-    unit: str,
-) -> Finding | None:
-    if value is None:
-        return None
-
-    def shown(number: float) -> str:
-        return f"{round(number * scale, 1):g}{unit}"
-
-    too_low = limits.low is not None and value < limits.low
-    too_high = limits.high is not None and value > limits.high
-    if not (too_low or too_high):
-        return None
-    allowed = " to ".join(shown(limit) for limit in (limits.low, limits.high) if limit is not None)
-    if limits.high is None:
-        allowed = f"at least {allowed}"
-    elif limits.low is None:
-        allowed = f"at most {allowed}"
-    return Finding(
-        "warning",
-        operation.id,
-        field,
-        f"The {field} of the shop is {shown(value)}, too {'low' if too_low else 'high'} "
-        f"for {operation.name}.",
-        f"It needs {allowed}: wait, or change the air before you begin.",
-    )
-
-
 def _of_all(operations: tuple[Operation, ...], plugs: int) -> Iterator[Finding]:
-    if plugs < 1:
+    if not 1 <= plugs <= MOST_PLUGS:
         yield Finding(
-            "refusal", "", "plugs", f"There are {plugs} plugs.", "At least one is worked on."
+            "refusal", "", "plugs", f"There are {plugs} plugs.", f"Expected 1 to {MOST_PLUGS}."
         )
     seen: set[str] = set()
     for operation in operations:
@@ -204,7 +151,7 @@ def _of_windows(operation: Operation) -> Iterator[Finding]:
 
 
 def _of_hands(operation: Operation, plugs: int) -> Iterator[Finding]:
-    block = max(1, plugs) * operation.hands_on
+    block = min(max(1, plugs), MOST_PLUGS) * operation.hands_on
     if not block and operation.kind != "cure":
         yield Finding(
             "warning",
@@ -250,6 +197,15 @@ def _of_marks(operation: Operation) -> Iterator[Finding]:
                 field,
                 f"{operation.name}: {moment:%Y-%m-%d %H:%M} doesn't say where it is meant.",
                 "Expected an offset after it, such as +01:00.",
+            )
+            return
+        if moment is not None and moment.year not in YEARS:
+            yield Finding(
+                "refusal",
+                operation.id,
+                field,
+                f"{operation.name} is marked in the year {moment.year}.",
+                f"Expected {YEARS[0]} to {YEARS[-1]}.",
             )
             return
     started, finished = operation.started, operation.finished

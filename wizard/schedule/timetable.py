@@ -21,7 +21,7 @@ from datetime import UTC, datetime, timedelta
 
 from wizard.schedule.chain import chain, in_order_of_doing
 from wizard.schedule.entries import Entry, Timetable, entries_of
-from wizard.schedule.findings import Finding, operation_findings
+from wizard.schedule.findings import LONGEST, Finding, operation_findings
 from wizard.schedule.hours import EXAMPLE, BenchHours, last_start, next_start
 from wizard.schedule.operations import NOTHING, Operation
 from wizard.schedule.remarks import remarks
@@ -60,7 +60,8 @@ def plan(
         hours: when the bench is open.
         now: nothing is planned before this; with an offset.
         plugs: how many plugs are worked on together, one after the other.
-        patience: how much later than possible to be ready, if that saves a scuff.
+        patience: how much later than possible to be ready, if that saves a scuff; a year
+            at most.
         scuffing: time to scuff one plug.
     """
     now = now.astimezone(UTC)
@@ -69,8 +70,9 @@ def plan(
         return Timetable(now, findings=found)
     ordered = in_order_of_doing(operations)
     tasks = chain(ordered, scuffing, now, plugs)
+    patience = min(max(patience, NOTHING), LONGEST)
     try:
-        placements = best_placements(tasks, *_bench(hours), max(patience, NOTHING))
+        placements = best_placements(tasks, *_bench(hours), patience)
     except _NeverOpenError as never:
         return Timetable(now, findings=(*found, *_never_open(ordered, hours, plugs, never.block)))
     entries = entries_of(ordered, placements, scuffing, plugs)
