@@ -122,14 +122,14 @@ def _row(bar: Bar, scale: Scale, signs: Signs) -> list[str]:
 def _axis(scale: Scale, step: float, decimals: int, signs: Signs) -> Iterator[str]:
     """The scale's line and the numbers under it."""
     marks, labels = [signs.line] * scale.cells, [" "] * scale.cells
-    number = math.ceil(scale.low / step - 1e-9) * step
-    while number <= scale.high + 1e-9 * step:
-        at, text = scale.cell(number), f"{number:.{decimals}f}"
+    first, last = math.ceil(scale.low / step - 1e-9), math.floor(scale.high / step + 1e-9)
+    for number in range(first, last + 1):
+        text = f"{number * step:.{decimals}f}"
+        at = min(max(scale.cell(float(text)), 0), scale.cells - 1)
         marks[at] = signs.tick
         start = min(max(at - len(text) // 2, 0), scale.cells - len(text))
         if all(cell == " " for cell in labels[max(start - 1, 0) : start + len(text)]):
             labels[start : start + len(text)] = text
-        number += step
     indent = " " * (NAME + VALUE + 3)
     yield indent + "".join(marks)
     yield (indent + "".join(labels)).rstrip()

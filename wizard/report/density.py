@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator
 from textwrap import wrap
@@ -15,6 +14,7 @@ from wizard.plug.slips import SideBySide, side_by_side
 from wizard.plug.witnesses import Witness
 from wizard.quantity import units
 from wizard.quantity.showing import literal
+from wizard.quantity.showing import plain as plain_number
 from wizard.report.bars import WIDTH, Bar, bar_lines
 from wizard.report.showing import amount, chance
 
@@ -46,7 +46,7 @@ def planned_lines(build: Build, derived: Derived) -> Iterator[str]:
         if found is None:
             continue
         verdict = "good enough" if found.good else "too little: larger, or a finer scale"
-        mass = _about(found.mass, "g", build)
+        mass = _about(found.mass, build)
         yield from _wrapped(
             f"sample {row + 1}, not weighed yet: about {mass}; its density would be known to "
             f"{_percent(found.relative)} (k = 2), the board's scatter apart: {verdict}."
@@ -68,7 +68,7 @@ def trust_lines(build: Build, derived: Derived, found: Trust) -> Iterator[str]:
         named = ", ".join(f"{s.part} {100 * s.share:.0f} %" for s in parts)
         yield from _wrapped(f"most of that doubt: {named}")
     if found.ballast is not None:
-        moves = _about(found.ballast, "g", build)
+        moves = _about(found.ballast, build)
         yield f"the wood's doubt moves the ballast by up to {moves} either way"
     if found.chance is not None and found.chance_if_known is not None:
         now, then = chance(found.chance), chance(found.chance_if_known)
@@ -98,10 +98,10 @@ def _percent(share: float) -> str:
     return f"±{100 * share:.2g} %"
 
 
-def _about(value: float, unit: str, build: Build) -> str:
-    """A rough amount: two digits."""
-    digits = 1 - math.floor(math.log10(value)) if value > 0 else 0
-    return amount(round(value, digits), unit, build.build.units)
+def _about(value: float, build: Build) -> str:
+    """A rough mass: two digits, in the maker's unit."""
+    label = build.build.units.get("mass", "g")
+    return f"{plain_number(units.from_core(value, label), 2)} {label}"
 
 
 def _wrapped(text: str) -> Iterator[str]:
