@@ -13,7 +13,7 @@ from wizard.drawing.views import Spot, View, plan_view, section_view, side_view,
 from wizard.physics.parts import Part, centre_of_gravity
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Hull
-from wizard.plug.account import ballast_density, hole_volume
+from wizard.plug.ballast_parts import ballast_density, hole_volume
 from wizard.plug.derive import Derived
 from wizard.plug.drawing import drawn_body
 from wizard.plug.record import Build

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wizard.certainty import Uncertain, exact
 from wizard.physics.parts import ORDER, Part, Place, Stage, weighed
+from wizard.plug.ballast_parts import ballast_parts
 from wizard.plug.doubts import bench_scale, instrument, without_drift
 from wizard.plug.drawing import drawn_body
 from wizard.plug.paths import Path
-from wizard.plug.record import Ballast, Build, Coat, Hardware, Hole, Piece
-
-DEFAULT_METAL = "lead"
-DEFAULT_FILLER = "epoxy"
+from wizard.plug.record import Build, Coat, Hardware
 
 
 def body_mass(build: Build) -> Uncertain | None:
@@ -24,211 +20,6 @@ def body_mass(build: Build) -> Uncertain | None:
         return None
     reading = bench_scale(build).reading(at.mass, ("weighing", "mass"), at.mass_again)
     return without_drift(reading, at.zero, ("weighing", "zero"))
-
-
-def ballast_density(ballast: Ballast) -> float | None:
-    """Density of the ballast metal: as typed, else from the table, else None [kg/m3]."""
-    if ballast.density:
-        return ballast.density.value
-    from wizard.tables import find_metal
-
-    row = find_metal(ballast.metal or DEFAULT_METAL)
-    return row.density.typical if row else None
-
-
-def filler_density(ballast: Ballast) -> float | None:
-    """Density of the backfill: as typed, else from the table, else None [kg/m3]."""
-    if ballast.filler_density:
-        return ballast.filler_density.value
-    from wizard.tables import find_filler
-
-    row = find_filler(ballast.filler or DEFAULT_FILLER)
-    return row.density.typical if row else None
-
-
-def hole_volume(hole: Hole) -> float | None:
-    """Volume of a drilled hole [m3]; None while its size is not answered."""
-    if hole.diameter is None or hole.depth is None:
-        return None
-    if hole.point is None:
-        return math.pi / 4.0 * hole.diameter.value**2 * hole.depth.value
-    from wizard.physics import holes
-
-    point = min(hole.point.value, math.pi)
-    return holes.Hole(0, 0, 0, "up", hole.diameter.value, hole.depth.value, point).volume
-
-
-def hole_volumes(ballast: Ballast) -> list[float | None]:
-    """Volume of each ballast hole as it really gets [m3]: by plan, times the maker's factor."""
-    factor = ballast.hole_factor.value if ballast.hole_factor else 1.0
-    planned = [hole_volume(hole) for hole in ballast.hole]
-    return [None if volume is None else factor * volume for volume in planned]
-
-
-def holes_volume(ballast: Ballast) -> float | None:
-    """Volume of all ballast holes [m3]; None while none is laid out or one is incomplete."""
-    volumes = hole_volumes(ballast)
-    if not volumes or any(v is None for v in volumes):
-        return None
-    return sum(v for v in volumes if v is not None)
-
-
-def pieces_mass(ballast: Ballast) -> float | None:
-    """Mass of the pieces laid out [kg]; None while there are none or one is incomplete."""
-    if not ballast.piece or any(p.mass is None for p in ballast.piece):
-        return None
-    return sum(p.count * p.mass.value for p in ballast.piece if p.mass)
-
-
-def pieces_volume(ballast: Ballast) -> float | None:
-    """Volume of the pieces laid out [m3]; None while it can't be known."""
-    metal = ballast_density(ballast)
-    if pieces_mass(ballast) is None or metal is None:
-        return None
-    return sum(_mass(p) / _density(p, metal) for p in ballast.piece)
-
-
-def hole_ratio(ballast: Ballast) -> float:
-    """Hole volume per ballast volume, q [1]: as typed, else 1, ballast that fills its hole."""
-    return ballast.hole_ratio.value if ballast.hole_ratio else 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Fill:
-    """What goes into one hole: mass [kg] and volume [m3] of its ballast."""
-
-    mass: float
-    volume: float
-
-
-def _fills(ballast: Ballast, volumes: list[float], mass: float, density: float) -> list[Fill]:
-    """Ballast hole by hole: named pieces in theirs, the rest shared by volume."""
-    own: list[list[Piece]] = [[] for _ in volumes]
-    loose_mass, loose_volume = mass, mass / density
-    for piece in ballast.piece if pieces_mass(ballast) is not None else ():
-        if piece.hole is not None and piece.mass is not None:
-            own[piece.hole - 1].append(piece)
-    if pieces_mass(ballast) is not None:
-        loose = [p for p in ballast.piece if p.hole is None]
-        loose_mass = sum(_mass(p) for p in loose)
-        loose_volume = sum(_mass(p) / _density(p, density) for p in loose)
-    whole = sum(volumes)
-    return [
-        Fill(
-            sum(_mass(p) for p in pieces) + loose_mass * v / whole,
-            sum(_mass(p) / _density(p, density) for p in pieces) + loose_volume * v / whole,
-        )
-        for pieces, v in zip(own, volumes, strict=True)
-    ]
-
-
-def _mass(piece: Piece) -> float:
-    return piece.count * piece.mass.value if piece.mass else 0.0
-
-
-def _density(piece: Piece, default: float) -> float:
-    return piece.density.value if piece.density else default
-
-
-def fills_of_holes(ballast: Ballast, answered: float | None) -> list[Fill] | None:
-    """What goes into each hole, the pieces laid out or else the answer [kg]; None if unknown."""
-    metal, laid_out = ballast_density(ballast), pieces_mass(ballast)
-    mass = laid_out if laid_out is not None else None if ballast.piece else answered
-    volumes = [v for v in hole_volumes(ballast) if v is not None]
-    if mass is None or metal is None or not volumes or len(volumes) != len(ballast.hole):
-        return None
-    return _fills(ballast, volumes, mass, metal)
-
-
-def place_in_hole(build: Build, hole: Hole, height: float) -> Place | None:
-    """The point on a hole's axis at a height from its mouth [m]; None while that is unknown.
-
-    A hole runs straight up from the bottom line at its x on the centre line
-    unless said otherwise; of one across, every point counts as on the centre line.
-    """
-    body = drawn_body(build)
-    if body is None or hole.x is None:
-        return None
-    x = hole.x.value
-    y = hole.y.value if hole.y else 0.0
-    if not body.nose <= x <= body.tail:
-        return None
-    if hole.axis == "across":
-        z = hole.z.value if hole.z else (float(body.top(x)) + float(body.bottom(x))) / 2
-        return Place(x, z, y)
-    mouth = float(body.top(x)) if hole.axis == "down" else float(body.bottom(x))
-    return Place(x, mouth + (-height if hole.axis == "down" else height), y)
-
-
-def _hole_places(build: Build, hole: Hole, fill_share: float) -> tuple[Place, Place, Place] | None:
-    """Where a hole's wood, ballast and backfill are; None while that is unknown.
-
-    Ballast lies at the blind end, filler at the mouth.
-    """
-    if hole.depth is None:
-        return None
-    depth, share = hole.depth.value, min(max(fill_share, 0.0), 1.0)
-    heights = (depth / 2, depth * (1 - share / 2), depth * (1 - share) / 2)
-    wood, lead, fill = (place_in_hole(build, hole, h) for h in heights)
-    return None if wood is None or lead is None or fill is None else (wood, lead, fill)
-
-
-def _ballast_parts(
-    build: Build, ballast: Ballast, wood: Uncertain | None, answered: float | None
-) -> Iterator[Part]:
-    """Holes, ballast and backfill, with the pieces laid out or else the answer."""
-    metal = ballast_density(ballast)
-    laid_out = pieces_mass(ballast)
-    incomplete = bool(ballast.piece) and laid_out is None
-    mass = laid_out if laid_out is not None else None if incomplete else answered
-    volumes = hole_volumes(ballast)
-    if mass is None or metal is None or wood is None or any(v is None for v in volumes):
-        yield Part("ballast", "ballast", None, exact(0.0), None, "ballasted")
-        return
-    filler = filler_density(ballast)
-    if volumes:
-        known = [v for v in volumes if v is not None]
-        fills = _fills(ballast, known, mass, metal)
-        for i, (hole, v, fill) in enumerate(zip(ballast.hole, known, fills, strict=True), start=1):
-            yield from _filled_hole(f"hole {i}", build, hole, v, fill, wood, filler)
-        return
-    loose = pieces_volume(ballast)
-    lead_volume = mass / metal if loose is None else loose
-    yield from _parts_of_hole(
-        "holes", hole_ratio(ballast) * lead_volume, Fill(mass, lead_volume), wood, filler, None
-    )
-
-
-def _filled_hole(
-    name: str,
-    build: Build,
-    hole: Hole,
-    volume: float,
-    fill: Fill,
-    wood: Uncertain,
-    filler: float | None,
-) -> Iterator[Part]:
-    places = _hole_places(build, hole, fill.volume / volume)
-    yield from _parts_of_hole(name, volume, fill, wood, filler, places)
-
-
-def _parts_of_hole(
-    name: str,
-    volume: float,
-    fill: Fill,
-    wood: Uncertain,
-    filler: float | None,
-    places: tuple[Place, Place, Place] | None,
-) -> Iterator[Part]:
-    wood_at, lead_at, fill_at = places or (None, None, None)
-    room = volume - fill.volume
-    zero = exact(0.0)
-    yield Part(f"wood out of {name}", "hole", -1.0 * wood * volume, zero, wood_at, "ballasted")
-    # What does not fit is warned of; the maker drills more, so nothing of it sticks out.
-    yield Part(f"ballast in {name}", "ballast", exact(fill.mass), zero, lead_at, "ballasted")
-    if room > 1e-6 * volume:
-        mass = None if filler is None else exact(filler * room)
-        yield Part(f"backfill in {name}", "backfill", mass, zero, fill_at, "ballasted")
 
 
 def _stage(text: str | None, default: Stage) -> Stage:
@@ -378,7 +169,7 @@ def predicted_plug(build: Build, known: Account, answered: float | None) -> tupl
     assert build.ballast is not None
     from wizard.plug.mended import mend_parts
 
-    ballast = tuple(_ballast_parts(build, build.ballast, known.wood_density, answered))
+    ballast = tuple(ballast_parts(build, build.ballast, known.wood_density, answered))
     mends = mend_parts(build, known.wood_density, answered)
     return (*known.others, *ballast, *mends)
 

@@ -20,18 +20,20 @@ from wizard.physics.parts import Part, mass, volume
 from wizard.physics.validity import OutsideValidity
 from wizard.plug import workings
 from wizard.plug.account import (
-    DEFAULT_FILLER,
-    DEFAULT_METAL,
     Account,
     account,
-    ballast_density,
     body_mass,
-    filler_density,
     hardware_mass,
+    whole_plug,
+)
+from wizard.plug.ballast_parts import (
+    DEFAULT_FILLER,
+    DEFAULT_METAL,
+    ballast_density,
+    filler_density,
     hole_ratio,
     holes_volume,
     pieces_volume,
-    whole_plug,
 )
 from wizard.plug.chances import chance_of_aim, hanging_band
 from wizard.plug.checks import odd
@@ -417,7 +419,7 @@ def _after_the_sum(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) 
     sheet.say(*findings)
     if water is None:
         return
-    proof = proved(sheet.build, sheet.numbers, water)
+    proof = proved(sheet.build, sheet.numbers, parts, water)
     if proof.timed:
         sheet.numbers.pop("sink_rate", None)
     for number in proof.numbers:

@@ -8,11 +8,11 @@ from dataclasses import replace
 from wizard.certainty import Cause, Uncertain, exact, measured
 from wizard.physics.density import accuracy_u
 from wizard.physics.parts import Part, Place
-from wizard.plug.account import (
+from wizard.plug.account import hardware_part
+from wizard.plug.ballast_parts import (
     ballast_density,
     filler_density,
     fills_of_holes,
-    hardware_part,
     hole_volume,
     place_in_hole,
 )
