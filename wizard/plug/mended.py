@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from wizard.certainty import Cause, Uncertain, exact, measured
 from wizard.physics.density import accuracy_u
@@ -11,9 +11,11 @@ from wizard.physics.parts import Part, Place
 from wizard.plug.account import hardware_part
 from wizard.plug.ballast_parts import (
     ballast_density,
+    drilled_hole,
     filler_density,
     fills_of_holes,
-    hole_volume,
+    lying_in,
+    pieces_in_hole,
     place_in_hole,
 )
 from wizard.plug.doubts import bench_scale
@@ -108,7 +110,10 @@ def _out_of_hole(build: Build, row: MendDone, path: Path, answered: float | None
         return None, exact(0.0), None
     metal = row.density.value if row.density else ballast_density(ballast)
     filler = row.filler_density.value if row.filler_density else filler_density(ballast)
+    found = None if row.hole is None else bed(build, row.hole, answered)
     volume = _volume_out(build, row, path, hole, metal)
+    if volume is not None and row.mass is None and found is not None:
+        volume = found.packing * volume
     place = _typed_place(row) or _against_the_ballast(build, row, hole, answered)
     if metal is None or filler is None or volume is None:
         return None, exact(0.0), place
@@ -118,7 +123,7 @@ def _out_of_hole(build: Build, row: MendDone, path: Path, answered: float | None
 def _volume_out(
     build: Build, row: MendDone, path: Path, hole: Hole, metal: float | None
 ) -> Uncertain | None:
-    """Volume of the metal that came out [m3]: by the weighed chips, else by the drill's depth."""
+    """Volume that came out [m3]: of the metal by the weighed chips, else of the drill's way."""
     chips = _weighed(build, row, path)
     if chips is not None:
         return None if metal is None else chips / metal
@@ -136,8 +141,25 @@ def hole_of(build: Build, row: MendDone) -> Hole | None:
     return holes[row.hole - 1] if row.hole is not None and row.hole <= len(holes) else None
 
 
-def ballast_height(build: Build, number: int, answered: float | None) -> float | None:
-    """Height of the ballast over the blind end of a hole [m]; None while it is not known.
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """How the ballast lies in one hole.
+
+    Attributes:
+        face: from the mouth to the ballast's end towards it [m].
+        height: of the ballast over the deepest point [m].
+        packing: share of the metal in the room that it takes up [1].
+        volume: of the metal [m3].
+    """
+
+    face: float
+    height: float
+    packing: float
+    volume: float
+
+
+def bed(build: Build, number: int, answered: float | None) -> Bed | None:
+    """How the ballast lies in a hole; None while that is not known.
 
     Args:
         build: the record.
@@ -146,25 +168,27 @@ def ballast_height(build: Build, number: int, answered: float | None) -> float |
     """
     ballast = build.ballast
     fills = None if ballast is None else fills_of_holes(ballast, answered)
-    if fills is None or ballast is None:
+    if fills is None or ballast is None or not 1 <= number <= len(fills):
         return None
-    hole = ballast.hole[number - 1]
-    volume = hole_volume(hole)
-    if hole.depth is None or not volume:
+    hole, fill = drilled_hole(build, ballast.hole[number - 1]), fills[number - 1]
+    if hole is None or fill.volume <= 0:
         return None
-    return hole.depth.value * min(max(fills[number - 1].volume / volume, 0.0), 1.0)
+    held = lying_in(hole, pieces_in_hole(ballast, number, fill))
+    height = min(held.height, hole.length)
+    taken = hole.volume_behind(height)
+    return Bed(hole.length - height, height, min(fill.volume / taken, 1.0), fill.volume)
 
 
 def _against_the_ballast(
     build: Build, row: MendDone, hole: Hole, answered: float | None
 ) -> Place | None:
     """Where metal is put on the ballast's face towards the mouth, or taken from it."""
-    height = None if row.hole is None else ballast_height(build, row.hole, answered)
-    if height is None or hole.depth is None:
+    found = None if row.hole is None else bed(build, row.hole, answered)
+    if found is None:
         return None
-    face, thick = hole.depth.value - height, row.depth.value if row.depth else 0.0
+    thick = row.depth.value if row.depth else 0.0
     inward = thick / 2.0 if row.kind == "remove" else -thick / 2.0
-    return place_in_hole(build, hole, face + inward)
+    return place_in_hole(build, hole, found.face + inward)
 
 
 def _swapped(build: Build, row: MendDone, path: Path, wood: Uncertain | None) -> Change:

@@ -31,11 +31,13 @@ class Name:
         unit: the unit it is published in.
         meaning: in the trade's words.
         step: the step at which it appears.
+        rare: whether it is only spoken of where it is known.
     """
 
     unit: str
     meaning: str
     step: StepId
+    rare: bool = False
 
 
 CATALOGUE: Mapping[str, Name] = {
@@ -55,6 +57,10 @@ CATALOGUE: Mapping[str, Name] = {
     "chance_sinks": Name("1", "chance that it sinks", "review"),
     "chance_aim": Name("1", "chance that it does what was asked", "review"),
     "proof_net": Name("g", "weight left in the water, by the tank", "proof"),
+    "best_net": Name("g", "weight left in the water, by sum and tank together", "proof", True),
+    "proof_ballast": Name("g", "ballast, put right by the taped proof", "proof", True),
+    "proof_pitch": Name("deg", "nose-down pitch at rest, by the tank", "proof", True),
+    "proof_gm": Name("mm", "metacentric height across, by the heel test", "proof", True),
     "sink_rate": Name("m/s", "speed of sinking", "review"),
     "cg_x": Name("mm", "centre of gravity, aft of the nose", "review"),
     "cg_z": Name("mm", "centre of gravity, above the baseline", "review"),

@@ -1,46 +1,24 @@
-"""What the tank said: net weight from trials, moved to the fishing water."""
+"""What the tank said: net weight from trials, moved to the fishing water and past later mends."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
 
-from wizard.certainty import Cause, Uncertain, apply, exact, measured, total
-from wizard.physics.density import accuracy_u
-from wizard.physics.drag import terminal_speed
-from wizard.physics.sinking import (
-    ADDED_MASS,
-    ADDED_MASS_UNCERTAINTY,
-    net_from_trial_weight,
-    terminal_from_timed_sink,
-)
-from wizard.physics.validity import OutsideValidity
-from wizard.plug.doubts import bench_scale
-from wizard.plug.drawing import drawn_body
+from wizard.certainty import Uncertain, total
+from wizard.certainty.adjusting import agrees
+from wizard.physics.parts import Part, mass, volume
+from wizard.plug.attitude import attitude_number, heel_number
 from wizard.plug.findings import Finding
 from wizard.plug.lying import HANGS
 from wizard.plug.numbers import Number, Term, Working
-from wizard.plug.paths import Path, words
+from wizard.plug.paths import words
 from wizard.plug.record import Build, Trial
-from wizard.plug.sinking import SOURCE, drag_doubt
+from wizard.plug.sinking import SOURCE
+from wizard.plug.tankwater import tank_checks
+from wizard.plug.trials import WAYS, Scene, TrialResult, net_result
 from wizard.plug.waters import Water, tank_water
-
-COMPLETE = "It follows once every part of the plug is known."
-
-
-@dataclass(frozen=True, slots=True)
-class TrialResult:
-    """What one trial says.
-
-    Attributes:
-        path: where it stands.
-        net: N in the fishing water [kg].
-        speed: terminal speed in the fishing water [m/s], of a timed sink.
-    """
-
-    path: Path
-    net: Uncertain
-    speed: Uncertain | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +26,10 @@ class Proof:
     """What all trials say.
 
     Attributes:
-        numbers: the net weight by the tank and the measured speed, as far as known.
+        numbers: the net weight by the tank, the measured speed, pitch and metacentric
+            height, as far as known.
         findings: what to say about the trials.
-        timed: whether a timed sink stands in the place of the predicted speed.
+        timed: whether a timed run stands in the place of the predicted speed.
     """
 
     numbers: tuple[Number, ...]
@@ -58,24 +37,69 @@ class Proof:
     timed: bool
 
 
-def proved(build: Build, numbers: Mapping[str, Number], water: Water) -> Proof:
-    """Net weight by the tank, the measured speed, and whether the prediction holds."""
-    results: list[TrialResult] = []
+def later_mends(trial: Trial, parts: Sequence[Part]) -> tuple[Part, ...]:
+    """The mends that were done after a trial, as parts."""
+    return tuple(p for p in parts if p.sort == "mend")[trial.mends or 0 :]
+
+
+def scenes(
+    build: Build, parts: tuple[Part, ...], water: Water
+) -> tuple[tuple[Scene, ...], tuple[Finding, ...]]:
+    """Every trial whose water is known, with the plug as it was then."""
+    found: list[Scene] = []
     findings: list[Finding] = []
-    outside = numbers.get("displaced_volume")
     for i, trial in enumerate(build.trial):
-        path: Path = ("trial", i)
-        tank, said = tank_water(build, trial, path)
+        tank, said = tank_water(build, trial, ("trial", i))
         findings.extend(said)
-        if tank is not None and trial.kind in ("float", "sink"):
-            volume = outside.value if outside else None
-            result = _result(build, trial, path, tank, water, volume)
+        if tank is not None:
+            after = later_mends(trial, parts)
+            then = tuple(p for p in parts if not any(p is q for q in after))
+            found.append(Scene(build, trial, ("trial", i), tank, water, then, volume(then)))
+    return tuple(found), tuple(findings)
+
+
+def proved(
+    build: Build, numbers: Mapping[str, Number], parts: tuple[Part, ...], water: Water
+) -> Proof:
+    """Net weight by the tank, the measured speed, and whether the prediction holds."""
+    seen, said = scenes(build, parts, water)
+    findings = [*said, *tank_checks(build)[1]] if build.trial else []
+    results: list[TrialResult] = []
+    for scene in seen:
+        if scene.trial.kind in WAYS:
+            result = net_result(scene)
+            if isinstance(result, TrialResult):
+                result = _past_mends(result, later_mends(scene.trial, parts), water)
             if isinstance(result, Finding):
                 findings.append(result)
             else:
                 results.append(result)
+    out, more = _of_the_net(build, numbers, results)
+    told = [*(attitude_number(s) for s in seen), *(heel_number(s) for s in seen)]
+    beside, about = _beside(numbers, [t for t in told if t is not None])
+    timed = any(r.speed is not None for r in results)
+    return Proof((*out, *beside), (*findings, *more, *about), timed)
+
+
+def _past_mends(
+    result: TrialResult, after: tuple[Part, ...], water: Water
+) -> TrialResult | Finding:
+    """A trial's result as it would be now, with the mends that came after it."""
+    if not after:
+        return result
+    M, V = mass(after), volume(after)
+    if M is None or V is None:
+        wrong = "What was mended after this trial is not known, so it says nothing of the plug now."
+        return Finding("warning", result.path, wrong, "Complete the mends, or prove it again.")
+    # A speed from before a mend is not the speed now.
+    return replace(result, net=result.net + M - water.buoyant * V, speed=None)
+
+
+def _of_the_net(
+    build: Build, numbers: Mapping[str, Number], results: list[TrialResult]
+) -> tuple[tuple[Number, ...], tuple[Finding, ...]]:
     if not results:
-        return Proof((), tuple(findings), timed=False)
+        return (), ()
     net = _combined([r.net for r in results])
     out = [Number("proof_net", net, _working(results))]
     speeds = [r.speed for r in results if r.speed is not None]
@@ -83,9 +107,43 @@ def proved(build: Build, numbers: Mapping[str, Number], water: Water) -> Proof:
     if sinking is not None and sinking.value > 0:
         out.append(Number("sink_rate", sinking, _speed_working(results)))
     predicted, weight = numbers.get("net_in_water"), numbers.get("finished_mass")
+    findings: list[Finding] = []
     if predicted is not None and weight is not None:
-        findings.extend(_compare(predicted.value, net, HANGS * weight.value.value))
-    return Proof(tuple(out), tuple(findings), timed=bool(speeds))
+        hair = HANGS * weight.value.value
+        findings += _contradictions(results, hair)
+        findings += _compare(predicted.value, net, hair)
+    return tuple(out), (*findings, *_against_the_aim(build, results))
+
+
+def _beside(
+    numbers: Mapping[str, Number], told: list[Number | Finding]
+) -> tuple[tuple[Number, ...], tuple[Finding, ...]]:
+    """Pitch and metacentric height by the tank, each the mean of its trials."""
+    findings = [t for t in told if isinstance(t, Finding)]
+    out = []
+    for name, predicted in (("proof_pitch", "rest_pitch"), ("proof_gm", "gm")):
+        values = [t for t in told if isinstance(t, Number) and t.name == name]
+        if not values:
+            continue
+        found = Number(name, _combined([v.value for v in values]), values[0].working)
+        out.append(found)
+        summed = numbers.get(predicted)
+        if summed is not None and not agrees(found.value - summed.value):
+            findings.append(_lies_otherwise(found, summed))
+    return tuple(out), tuple(findings)
+
+
+def _lies_otherwise(found: Number, summed: Number) -> Finding:
+    what, unit = (
+        ("pitch at rest", "deg") if found.name == "proof_pitch" else ("metacentric height", "mm")
+    )
+    return Finding(
+        "warning",
+        ("trial",),
+        f"The tank says {found.published[0]:.3g} {unit} of {what}, the sum "
+        f"{summed.published[0]:.3g} {unit}: more apart than both allow.",
+        "Look at the places of ballast and hardware: x aft of the nose, z above the baseline.",
+    )
 
 
 def _combined(values: list[Uncertain]) -> Uncertain:
@@ -94,79 +152,6 @@ def _combined(values: list[Uncertain]) -> Uncertain:
         [1.0 / v.u**2 for v in values] if all(v.u > 0 for v in values) else [1.0] * len(values)
     )
     return total(w * v for w, v in zip(weights, values, strict=True)) / sum(weights)
-
-
-def _missing(path: Path, what: str, remedy: str = "Type it in.") -> Finding:
-    return Finding("warning", path, f"The trial says nothing yet: {what} is not known.", remedy)
-
-
-def _result(
-    build: Build,
-    trial: Trial,
-    path: Path,
-    tank: Water,
-    water: Water,
-    volume: Uncertain | None,
-) -> TrialResult | Finding:
-    shift = exact(0.0)
-    if tank.density != water.density:
-        if volume is None:
-            return _missing(path, "the volume of the plug, to leave the tank's water,", COMPLETE)
-        shift = volume * (tank.density - water.density)
-    if trial.kind == "float":
-        in_tank = _by_trial_weight(build, trial, path, tank)
-        return in_tank if isinstance(in_tank, Finding) else TrialResult(path, in_tank + shift, None)
-    return _by_timed_sink(build, trial, path, tank, water, volume, shift)
-
-
-def _by_trial_weight(build: Build, trial: Trial, path: Path, tank: Water) -> Uncertain | Finding:
-    if trial.weight is None:
-        return _missing(path, "the trial weight")
-    density = trial.density.value if trial.density else None
-    if density is None and trial.weight.value > 0:
-        return _missing(path, "the density of the trial weight")
-    weight = bench_scale(build).reading(trial.weight, (*path, "weight"))
-    return apply(lambda m: net_from_trial_weight(m, density or 1e9, tank.buoyant), weight)
-
-
-def _by_timed_sink(
-    build: Build,
-    trial: Trial,
-    path: Path,
-    tank: Water,
-    water: Water,
-    volume: Uncertain | None,
-    shift: Uncertain,
-) -> TrialResult | Finding:
-    body = drawn_body(build)
-    if trial.depth is None or trial.time is None:
-        return _missing(path, "the depth" if trial.depth is None else "the time")
-    if volume is None or body is None:
-        what = "the drawn shape" if body is None else "the volume of the plug"
-        return _missing(path, what, "Draw it." if body is None else COMPLETE)
-    limit = trial.time_accuracy.value if trial.time_accuracy else 0.0
-    where = words((*path, "time_accuracy"))
-    time = measured(trial.time.value, accuracy_u(limit), Cause(where, "accuracy"))
-    # Both are one cause each, so two runs share them.
-    added = measured(ADDED_MASS, ADDED_MASS_UNCERTAINTY, Cause("water dragged along", "stated"))
-    drag = 1.0 - 2.0 * drag_doubt()
-    depth, area = trial.depth.value, body.area
-
-    def net(t: float, v: float, ca: float, f: float) -> float:
-        return terminal_from_timed_sink(
-            depth, t, v, area, tank.density, tank.viscosity, drag_factor=f, added_mass=ca
-        ).net_mass
-
-    def speed(t: float, v: float, ca: float, f: float) -> float:
-        moved = net(t, v, ca, f) + v * (tank.density - water.density)
-        return terminal_speed(moved, v, area, water.density, water.viscosity, f)
-
-    try:
-        found = apply(net, time, volume, added, drag) + shift
-        fast = apply(speed, time, volume, added, drag)
-    except OutsideValidity as error:
-        return Finding("warning", path, f"The timed sink can't be used: {error}.", "")
-    return TrialResult(path, found, fast)
 
 
 def _working(results: list[TrialResult]) -> Working:
@@ -189,10 +174,24 @@ def _speed_working(results: list[TrialResult]) -> Working:
     )
 
 
+def _contradictions(results: list[TrialResult], hair: float) -> Iterator[Finding]:
+    """Trials that can't all be right, each pair but once and the first only."""
+    for one, other in combinations(results, 2):
+        gap = other.net - one.net
+        if not agrees(gap, hair):
+            yield Finding(
+                "warning",
+                other.path,
+                f"This trial says {other.net.value * 1e3:.3g} g in the fishing water, "
+                f"{words(one.path)} {one.net.value * 1e3:.3g} g: they contradict each other.",
+                "Look at units, the water and bubbles, and repeat both before any mend.",
+            )
+            return
+
+
 def _compare(predicted: Uncertain, proof: Uncertain, hair: float) -> tuple[Finding, ...]:
     """A disagreement beyond k = 2, or beyond a hair where nobody stated a doubt."""
-    gap = proof - predicted
-    if abs(gap.value) <= max(2 * gap.u, hair):
+    if agrees(proof - predicted, hair):
         return ()
     return (
         Finding(
@@ -203,3 +202,18 @@ def _compare(predicted: Uncertain, proof: Uncertain, hair: float) -> tuple[Findi
             "Look at the density, the coats' mass, the holes and the scale.",
         ),
     )
+
+
+def _against_the_aim(build: Build, results: list[TrialResult]) -> Iterator[Finding]:
+    """Runs that a plug which does what was asked would not make."""
+    wrong_way = {"floats": ("sink", "sank"), "sinks": ("rise", "rose")}
+    kind, did = wrong_way.get(build.aim.behaviour or "", ("", ""))
+    for result in results:
+        if build.trial[int(result.path[1])].kind == kind:
+            yield Finding(
+                "warning",
+                result.path,
+                f"The plug was to do otherwise: it {build.aim.behaviour} by its aim and {did} "
+                "in this trial.",
+                "If it went the other way, choose the other kind of trial; else it needs a mend.",
+            )

@@ -16,9 +16,22 @@ SOURCE = (
 )
 
 
-def drag_doubt() -> Uncertain:
-    """Relative doubt of a speed from the drag correlation: 0 with its spread [1]."""
-    return measured(0.0, DRAG_SPREAD, Cause("drag of a plug", "correlation"))
+DRAG = Cause("drag of a plug", "correlation")
+
+
+def drag_factor(build: Build) -> float:
+    """This maker's drag over the published one, where it was taken over, else 1 [1]."""
+    return build.drag.factor.value if build.drag.factor else 1.0
+
+
+def drag_doubt(build: Build) -> Uncertain:
+    """Relative doubt of a speed from its drag [1]: 0 with the spread of the correlations.
+
+    A factor of the maker's own, with its doubt, replaces that spread.
+    """
+    own = build.drag.factor is not None and build.drag.doubt is not None
+    spread = build.drag.doubt.value if own and build.drag.doubt else DRAG_SPREAD
+    return measured(0.0, spread, DRAG)
 
 
 def predicted_sink_rate(
@@ -28,12 +41,13 @@ def predicted_sink_rate(
     body = drawn_body(build)
     if body is None or net.value <= 0:
         return None
+    factor = drag_factor(build)
 
     def speed(N: float, V: float) -> float:
-        return terminal_speed(N, V, body.area, water.density, water.viscosity)
+        return terminal_speed(N, V, body.area, water.density, water.viscosity, factor)
 
     try:
-        value = apply(speed, net, outside) * (1.0 + drag_doubt())
+        value = apply(speed, net, outside) * (1.0 + drag_doubt(build))
     except OutsideValidity:
         return None
     working = Working(
@@ -55,12 +69,13 @@ def margin_for_speed(
     body = drawn_body(build)
     if body is None:
         return None
+    factor = drag_factor(build)
 
     def margin(V: float) -> float:
-        N = net_mass_for_speed(speed, V, body.area, water.density, water.viscosity)
+        N = net_mass_for_speed(speed, V, body.area, water.density, water.viscosity, factor)
         return N / (water.buoyant * V)
 
     try:
-        return apply(margin, outside) * (exact(1.0) - 2.0 * drag_doubt())
+        return apply(margin, outside) * (exact(1.0) - 2.0 * drag_doubt(build))
     except OutsideValidity:
         return None

@@ -70,6 +70,8 @@ def number_lines(build: Build, derived: Derived) -> Iterator[str]:
     """Each number of the catalogue, or that it is not known yet."""
     for name, entry in CATALOGUE.items():
         found = derived.numbers.get(name)
+        if found is None and entry.rare:
+            continue
         shown = number(found, build.build.units) if found else "-"
         yield f"  {entry.meaning:<46} {shown}"
 

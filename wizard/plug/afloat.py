@@ -1,0 +1,67 @@
+"""A finished plug on the water, at any mass: what a mark at the waterline says of its weight."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from wizard.certainty import Uncertain, total
+from wizard.physics.parts import Part, Point, centre_of_gravity
+from wizard.plug.drawing import drawn_body
+from wizard.plug.record import Build
+
+if TYPE_CHECKING:
+    from wizard.physics.flotation import Appendage, Flotation
+    from wizard.physics.shape import Body
+
+HUNG = ("hardware", "ballast", "mend")
+"""Sorts of parts that push water aside where they hang, not along the skin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Floater:
+    """What floats.
+
+    Attributes:
+        body: as drawn.
+        body_volume: of the real body [m3].
+        films: volume of all coats [m3].
+        hung: what hangs on it.
+        gravity: CG.
+    """
+
+    body: Body
+    body_volume: Uncertain
+    films: float
+    hung: tuple[Appendage, ...]
+    gravity: Point
+
+    def at(self, mass: float, buoyant: float, body_volume: float | None = None) -> Flotation | None:
+        """How it rests at a mass [kg] in water less air [kg/m3]; None if it does not float."""
+        from wizard.physics.flotation import float_at_rest
+
+        volume = self.body_volume.value if body_volume is None else body_volume
+        x, z = self.gravity.x.value, self.gravity.z.value
+        return float_at_rest(self.body, volume, self.films, self.hung, mass, x, z, buoyant)
+
+    @property
+    def most(self) -> float:
+        """All that it can push aside [m3]."""
+        return self.body_volume.value + self.films + sum(a.volume for a in self.hung)
+
+
+def floater(build: Build, parts: tuple[Part, ...]) -> Floater | None:
+    """The plug as something that floats; None while its shape or a place is not known."""
+    from wizard.physics.flotation import Appendage
+
+    body, gravity = drawn_body(build), centre_of_gravity(parts)
+    if body is None or gravity is None:
+        return None
+    body_volume = total(p.volume for p in parts if p.sort == "body" and p.volume is not None)
+    films = sum(p.volume.value for p in parts if p.sort == "coat" and p.volume is not None)
+    hung = tuple(
+        Appendage(p.volume.value, p.place.x, p.place.z)
+        for p in parts
+        if p.sort in HUNG and p.volume and p.place and p.volume.value != 0
+    )
+    return Floater(body, body_volume, films, hung, gravity)
