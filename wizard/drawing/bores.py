@@ -8,10 +8,9 @@ from typing import Literal
 import numpy as np
 
 from wizard.physics.curve import Numbers
-from wizard.physics.holes import Axis, Hole, drilled
-from wizard.physics.shape import Body
+from wizard.physics.holes import Hole
+from wizard.plug.ballast_parts import contents, drilled_hole
 from wizard.plug.record import Build
-from wizard.plug.record import Hole as TypedHole
 
 Role = Literal["outline", "hole", "lead", "fill"]
 
@@ -52,27 +51,18 @@ class Bore:
         return np.array([(-r, start), (r, start), *deep])
 
 
-def bores(build: Build, body: Body) -> tuple[Bore | None, ...]:
-    """The ballast holes in the order of the profile; None where one can't be drawn."""
-    typed = build.ballast.hole if build.ballast is not None else ()
-    return tuple(_bore(n, hole, body) for n, hole in enumerate(typed, start=1))
+def bores(build: Build, answered: float | None = None) -> tuple[Bore | None, ...]:
+    """The ballast holes in the order of the profile; None where one can't be drawn.
 
-
-def _bore(number: int, typed: TypedHole, body: Body) -> Bore | None:
-    if typed.x is None or typed.diameter is None or typed.depth is None:
-        return None
-    axis: Axis = "down" if typed.axis == "down" else "across" if typed.axis == "across" else "up"
-    try:
-        hole = drilled(
-            body,
-            axis,
-            typed.x.value,
-            typed.diameter.value,
-            typed.depth.value,
-            y=typed.y.value if typed.y else 0.0,
-            z=typed.z.value if typed.z else None,
-            point_angle=typed.point.value if typed.point else None,
-        )
-    except ValueError:
-        return None
-    return Bore(number, hole)
+    Args:
+        build: the record.
+        answered: the full answer for the ballast [kg], where no pieces are laid out.
+    """
+    if build.ballast is None:
+        return ()
+    holes = [drilled_hole(build, hole) for hole in build.ballast.hole]
+    begins = {c.number: max(c.held.free_depth, 0.0) for c in contents(build, answered) if c}
+    return tuple(
+        None if hole is None else Bore(number, hole, begins.get(number))
+        for number, hole in enumerate(holes, start=1)
+    )

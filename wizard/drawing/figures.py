@@ -37,7 +37,7 @@ Box = tuple[float, float, float, float]
 
 def figures(build: Build, body: Body) -> tuple[Figure, ...]:
     """Every figure, side and plan first."""
-    drawn = tuple(b for b in bores(build, body) if b is not None)
+    drawn = tuple(b for b in bores(build) if b is not None)
     squared, stations, marked = blank(build), working_stations(build, body), spots(build)
     assert squared is not None
     side = side_view(body, drawn, marked, _FINE)

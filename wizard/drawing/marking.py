@@ -216,7 +216,7 @@ def _spots(build: Build, body: Body, edge: float) -> list[MarkOut]:
 
 def _holes(build: Build, body: Body, edge: float) -> list[MarkOut]:
     found = []
-    for bore in bores(build, body):
+    for bore in bores(build):
         if bore is None:
             continue
         hole = bore.hole

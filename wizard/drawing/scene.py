@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from wizard.drawing.bores import Bore, bores
+from wizard.drawing.bores import bores
 from wizard.drawing.views import Spot, View, plan_view, section_view, side_view, spots
-from wizard.physics.parts import Part, centre_of_gravity
+from wizard.physics.parts import centre_of_gravity
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Hull
-from wizard.plug.ballast_parts import ballast_density, hole_volume
 from wizard.plug.derive import Derived
 from wizard.plug.drawing import drawn_body
 from wizard.plug.record import Build
@@ -67,13 +66,15 @@ def scene(build: Build, derived: Derived, station: float | None = None) -> Scene
         return None
     at = _largest(body) if station is None else min(max(station, body.nose), body.tail)
     lies, pitch, water = _attitude(derived, body)
-    drawn = _filled(build, derived.parts, body)
+    answered = derived.value("ballast_mass")
+    drawn = bores(build, None if answered is None else max(answered.value, 0.0))
+    known = tuple(bore for bore in drawn if bore is not None)
     marked = (*spots(build), *_centres(derived, body, pitch, water))
     level = None if water is None else (water - at * math.sin(pitch)) / math.cos(pitch)
     return Scene(
-        side=side_view(body, drawn, marked).tilted(pitch),
-        plan=plan_view(body, drawn, marked),
-        section=section_view(body, at, drawn, _near(marked, at, body)),
+        side=side_view(body, known, marked).tilted(pitch),
+        plan=plan_view(body, known, marked),
+        section=section_view(body, at, known, _near(marked, at, body)),
         station=at,
         lies=lies,
         pitch=pitch,
@@ -141,38 +142,3 @@ def _afloat(body: Body, pitch: float, water: float, gravity: Spot) -> Spot | Non
     s, c = math.sin(pitch), math.cos(pitch)
     along, up = gravity.x * c - gravity.z * s, cut.x * s + cut.z * c
     return Spot("buoyancy", "centre of buoyancy", along * c + up * s, up * c - along * s)
-
-
-# How far the ballast fills its holes --------------------------------------
-
-
-def _filled(build: Build, parts: tuple[Part, ...], body: Body) -> tuple[Bore, ...]:
-    """The holes with what is in them, as far as the ballast is known."""
-    drawn = bores(build, body)
-    leads = [p for p in parts if p.sort == "ballast"]
-    if build.ballast is None or len(leads) != len(drawn):
-        return tuple(b for b in drawn if b is not None)
-    filled = []
-    for bore, lead, typed in zip(drawn, leads, build.ballast.hole, strict=True):
-        if bore is None:
-            continue
-        room, density = hole_volume(typed), ballast_density(build.ballast)
-        if lead.mass is None or not room or not density:
-            filled.append(bore)
-            continue
-        share = min(max(lead.mass.value / density / room, 0.0), 1.0)
-        filled.append(replace(bore, lead_from=_column(bore, lead, share)))
-    return tuple(filled)
-
-
-def _column(bore: Bore, lead: Part, share: float) -> float:
-    """Where the ballast begins, from the mouth [m].
-
-    It lies at the blind end, so its column reaches as far back from its own centre
-    as the end lies behind it. Across the grain only its share of the room is known.
-    """
-    hole = bore.hole
-    if hole.axis == "across" or lead.place is None or share == 0.0:
-        return hole.length * (1.0 - share)
-    centre = abs(lead.place.z - hole.z)
-    return min(max(2.0 * centre - hole.depth, 0.0), hole.depth)

@@ -278,6 +278,40 @@ def lying_in(hole: holes.Hole, contents: tuple[pieces.Piece, ...]) -> stacking.S
 
 
 @dataclass(frozen=True, slots=True)
+class Contents:
+    """A hole on the drawn body with what is in it.
+
+    Attributes:
+        number: of the hole, counted from one.
+        hole: as it is drilled.
+        held: how its ballast lies in it.
+    """
+
+    number: int
+    hole: holes.Hole
+    held: stacking.Stack
+
+
+def contents(build: Build, answered: float | None) -> tuple[Contents | None, ...]:
+    """Every hole with what is in it; None for one whose shape or ballast is not known.
+
+    Args:
+        build: the record.
+        answered: the full answer for the ballast [kg], where no pieces are laid out.
+    """
+    ballast = build.ballast
+    fills = None if ballast is None else fills_of_holes(ballast, answered)
+    if ballast is None or fills is None:
+        return ()
+    found = []
+    for number, fill in enumerate(fills, start=1):
+        hole = drilled_hole(build, ballast.hole[number - 1])
+        lying = hole and lying_in(hole, pieces_in_hole(ballast, number, fill))
+        found.append(Contents(number, hole, lying) if hole and lying else None)
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
 class _Places:
     """Where a hole's wood, ballast and backfill are; None while that is unknown."""
 
