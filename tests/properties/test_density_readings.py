@@ -14,9 +14,9 @@ from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity
 from wizard.steps.answering import Unclear, answer, with_row
-from wizard.steps.density import SAMPLES
 from wizard.steps.density import STEP as DENSITY
 from wizard.steps.prompts import Question, questions
+from wizard.steps.samples import SAMPLES
 from wizard.steps.weighing import STEP as WEIGHING
 from wizard.steps.wording import typed
 from wizard.store.problems import ProfileError

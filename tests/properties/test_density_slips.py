@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from wizard.certainty.agreement import Claim, agree, consensus, distances, odd_one
 from wizard.plug.derive import Derived, derive
+from wizard.plug.odd_one import SideBySide, side_by_side
 from wizard.plug.record import Build
-from wizard.plug.slips import SideBySide, side_by_side
 from wizard.store.profile import read
 
 # Basswood of 0.408 g/mL: a body of 33.4 mL, two samples, the blank and a dunk that agree.

@@ -1,33 +1,26 @@
-"""What to do for a density that can be trusted, in one sentence; and what a piece would give."""
+"""What to do for a density that can be trusted, in one sentence."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wizard.certainty.expanded import PLAIN_FACTOR, expanded_share
 from wizard.physics.density import (
-    Bench,
     Dimensions,
     accuracy_u,
-    block_dimensions,
-    cylinder_dimensions,
     relative_u,
     resolution_u,
     samples_needed,
     sides_needed,
 )
+from wizard.plug.bench_plan import bench_of, dimensions_of, expected_dunk
 from wizard.plug.bench_test import BOARD, BODY, CARRIED, MOISTURE, WANTED, Trust, part_of
 from wizard.plug.derive import Derived
-from wizard.plug.doubts import caliper, sample_scale
-from wizard.plug.dunk import MENISCUS
 from wizard.plug.record import Build, Sample
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
-
-GUESS = 400.0
-"""Density taken for a wood that nobody names [kg/m3]: a middling carving wood, from memory."""
 
 SCALE_STEPS = (0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3, 0.001e-3)
 CALIPER_STEPS = (0.5e-3, 0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3)
@@ -35,78 +28,6 @@ CALIPER_STEPS = (0.5e-3, 0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3)
 
 TWO_STEPS = 2.0
 """Own error of a finer instrument, in its steps, where none is stated: from memory."""
-
-
-@dataclass(frozen=True, slots=True)
-class Expected:
-    """What a piece would give before it is cut or weighed.
-
-    Attributes:
-        mass: about what it would weigh [kg].
-        relative: relative expanded uncertainty of its density [1], the board's scatter apart.
-        good: whether its measurement alone would leave the volume trusted.
-    """
-
-    mass: float
-    relative: float
-    good: bool
-
-
-def bench_of(build: Build) -> Bench:
-    """The instruments that the samples are measured with."""
-    sides, scale = caliper(build), sample_scale(build)
-    own = math.hypot(resolution_u(scale.step), scale.bias.u)
-    return Bench(sides.step, sides.bias.u * math.sqrt(3.0), own)
-
-
-def guessed_density(build: Build, derived: Derived) -> float:
-    """About what the wood has [kg/m3]: as tested so far, else by its name, else a usual one."""
-    if derived.wood.density is not None:
-        return derived.wood.density.value
-    from wizard.tables import find_wood
-
-    row = find_wood(build.stock.wood) if build.stock.wood else None
-    return row.density.typical if row else GUESS
-
-
-def dimensions_of(sample: Sample) -> Dimensions | None:
-    """The sides of a piece, as far as they make a volume; None while one is missing."""
-    if sample.method == "block" and sample.length and sample.width and sample.thickness:
-        return block_dimensions(sample.length.value, sample.width.value, sample.thickness.value)
-    if sample.method == "cylinder" and sample.diameter and sample.length:
-        return cylinder_dimensions(sample.diameter.value, sample.length.value)
-    return None
-
-
-def _volume(sample: Sample, dimensions: Dimensions) -> float:
-    shape = math.pi / 4.0 if sample.method == "cylinder" else 1.0
-    return shape * math.prod(side**power for side, power in dimensions)
-
-
-def expected(build: Build, derived: Derived, row: int) -> Expected | None:
-    """What a sample would give of which only the size is typed so far.
-
-    None while its size is not complete, or once it is weighed.
-    """
-    sample = build.density.sample[row]
-    dimensions = dimensions_of(sample)
-    if dimensions is None or sample.mass is not None:
-        return None
-    mass = guessed_density(build, derived) * _volume(sample, dimensions)
-    relative = PLAIN_FACTOR * relative_u(dimensions, mass, bench_of(build))
-    return Expected(mass, relative, relative <= WANTED)
-
-
-def expected_dunk(build: Build, derived: Derived) -> float | None:
-    """Relative expanded uncertainty that a dunk of the sealed body would give [1]."""
-    volume, water = derived.value("body_volume"), derived.water
-    if volume is None or water is None:
-        return None
-    at = build.weighing
-    step = at.resolution.value if at.resolution else 0.0
-    own = accuracy_u(at.accuracy.value) if at.accuracy else 0.0
-    read = math.hypot(resolution_u(step), own) / (volume.value * water.buoyant)
-    return PLAIN_FACTOR * math.hypot(read, MENISCUS)
 
 
 def advice(build: Build, derived: Derived, found: Trust) -> str:

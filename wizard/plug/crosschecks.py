@@ -11,8 +11,8 @@ from wizard.plug.account import Account, body_mass
 from wizard.plug.drawing import drawn_body
 from wizard.plug.dunk import dunked_volume
 from wizard.plug.findings import Finding
+from wizard.plug.odd_one import odd_one_findings
 from wizard.plug.record import Build
-from wizard.plug.slips import odd_one_findings
 from wizard.plug.witnesses import DRAWN, witnesses
 from wizard.plug.wood import WoodTest
 

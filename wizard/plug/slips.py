@@ -1,7 +1,6 @@
-"""Which single slip of the hand would reconcile ways to the density that disagree.
+"""Slips of the hand: what each does to the ways to the density that it touches.
 
-Each slip is a factor, or a range of factors, on the densities that it touches.
-One is tested after the other; what is named is what leaves all ways agreeing.
+A slip is a factor, or a range of factors, that would mend those densities.
 """
 
 from __future__ import annotations
@@ -9,13 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from wizard.certainty.agreement import Claim, agree, consensus, distance, odd_one
-from wizard.plug.findings import Finding
-from wizard.plug.paths import Path, get
+from wizard.plug.paths import get
 from wizard.plug.record import Build, Sample, Stock
 from wizard.plug.samples import SIDES
-from wizard.plug.witnesses import Witness, witnesses
-from wizard.plug.wood import WoodTest
+from wizard.plug.witnesses import Witness
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 from wizard.quantity.showing import plain
@@ -42,9 +38,6 @@ BUBBLES = 0.10
 SOAKED = 0.15
 """Share of a dunked volume that a soaking piece may hide [1]: a judgement."""
 
-NEARLY = 1.0
-"""How near a slip of any size must bring its way to the others, in standard uncertainties."""
-
 SKEWED = 0.04
 """Share of its volume that a block loses when its corners are some 15 degrees off square [1]."""
 
@@ -66,50 +59,7 @@ class Slip:
     say: Callable[[float], str]
 
 
-def explanations(build: Build, ways: Sequence[Witness], most: int = 2) -> tuple[str, ...]:
-    """The single slips that would reconcile what disagrees, likeliest first; empty if none would.
-
-    Args:
-        build: the record.
-        ways: all ways to its density.
-        most: how many to name.
-    """
-    claims = [way.claim for way in ways]
-    if len(claims) < 2 or agree(claims):
-        return ()
-    odd = odd_one(claims)
-    suspects = (slip for slip in _slips(build, ways) if odd is None or odd in slip.touched)
-    found = (_explained(ways, slip) for slip in suspects)
-    named = dict.fromkeys(text for text in found if text)
-    return tuple(named)[:most]
-
-
-def _explained(ways: Sequence[Witness], slip: Slip) -> str | None:
-    """What a slip says if it reconciles the ways.
-
-    A slip that may have any size is not held against the table alone: boards differ
-    more from the mean of their kind than such slips do.
-    """
-    claims = [way.claim for way in ways]
-    others = [c for i, c in enumerate(claims) if i not in slip.touched]
-    measured = any(w.sort != "table" for i, w in enumerate(ways) if i not in slip.touched)
-    if not others or not (measured or slip.low == slip.high):
-        return None
-    away = consensus(claims[i] for i in slip.touched)
-    wanted = consensus(others).value / away.value
-    factor = min(max(wanted, slip.low), slip.high)
-    if slip.low != slip.high:
-        left = distance(Claim(away.value * factor, away.relative_u), consensus(others))
-        if left > NEARLY:
-            return None
-    mended = [
-        Claim(c.value * factor, c.relative_u) if i in slip.touched else c
-        for i, c in enumerate(claims)
-    ]
-    return slip.say(factor) if agree(mended) else None
-
-
-def _slips(build: Build, ways: Sequence[Witness]) -> Iterator[Slip]:
+def slips(build: Build, ways: Sequence[Witness]) -> Iterator[Slip]:
     """Every slip worth testing: those of one exact size first, the vaguest last."""
     every = [slip for i, way in enumerate(ways) for slip in _of(build, way, i)]
     every += _of_body_mass(build, ways)
@@ -287,61 +237,3 @@ def _of_body_mass(build: Build, ways: Sequence[Witness]) -> list[Slip]:
     if not touched:
         return []
     return list(_of_mass(build.weighing.mass, "the mass of the body", touched))
-
-
-@dataclass(frozen=True, slots=True)
-class SideBySide:
-    """All ways to the density, and which of them stands alone.
-
-    Attributes:
-        ways: in the order of the bench.
-        odd: index of the one that the others contradict; None if there is none.
-        likely: slips that would explain the disagreement, likeliest first.
-    """
-
-    ways: tuple[Witness, ...]
-    odd: int | None
-    likely: tuple[str, ...]
-
-
-def side_by_side(build: Build, wood: WoodTest) -> SideBySide:
-    """Every way to the density of a build on one scale.
-
-    Args:
-        build: the record.
-        wood: its density test.
-    """
-    ways = witnesses(build, wood)
-    return SideBySide(ways, odd_one([way.claim for way in ways]), explanations(build, ways))
-
-
-def odd_one_findings(build: Build, ways: Sequence[Witness]) -> tuple[Finding, ...]:
-    """The way that stands alone against the others, and the slip that would explain it."""
-    claims = [way.claim for way in ways]
-    if len(claims) < 2 or agree(claims):
-        return ()
-    likely = explanations(build, ways)
-    remedy = f"What would explain it: {'; or '.join(likely)}." if likely else ""
-    odd = odd_one(claims)
-    if odd is None:
-        if not likely:
-            return ()
-        where: Path = next(way.path for way in reversed(ways) if way.sort != "table")
-        pair = " and ".join(f"{way.name} {_said(way.density)}" for way in ways)
-        return (Finding("warning", where, f"Side by side they disagree: {pair}.", remedy),)
-    if ways[odd].sort == "table":
-        return ()
-    others = consensus(c for i, c in enumerate(claims) if i != odd)
-    return (
-        Finding(
-            "warning",
-            ways[odd].path,
-            f"Side by side, {ways[odd].name} stands alone: {_said(ways[odd].density)}, where "
-            f"the others agree on {_said(others.value)}.",
-            remedy or "No single slip would explain it: measure it again.",
-        ),
-    )
-
-
-def _said(density: float) -> str:
-    return f"{density / 1000:.3f} g/mL"

@@ -11,6 +11,7 @@ from wizard.quantity.showing import literal
 WIDTH = 78
 NAME, VALUE = 25, 8
 ROOM = WIDTH - NAME - VALUE - 3  # cells of a bar; the rest is a sign and two spaces
+NARROWEST = 0.02  # of the numbers themselves: a finer scale shows nothing but noise
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,9 @@ def scale_for(bars: Sequence[Bar], cells: int) -> Scale:
     """A scale that holds the bars; one that stands out may lie beyond it."""
     plain = [bar for bar in bars if not bar.stands_out] or list(bars)
     low, high = min(bar.low for bar in plain), max(bar.high for bar in plain)
-    span = (high - low) or 0.1 * abs(high) or 1.0
+    short = max(NARROWEST * (abs(high) or 1.0) - (high - low), 0.0)
+    low, high = low - short / 2.0, high + short / 2.0
+    span = high - low
     near = [bar for bar in bars if low - span <= bar.low and bar.high <= high + span]
     low = min(low, *(bar.low for bar in near))
     high = max(high, *(bar.high for bar in near))

@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterator
 from textwrap import wrap
 
-from wizard.plug.bench_advice import advice, expected
+from wizard.plug.bench_advice import advice
+from wizard.plug.bench_plan import expected
 from wizard.plug.bench_test import Trust, trust
 from wizard.plug.derive import Derived
+from wizard.plug.odd_one import SideBySide, side_by_side
 from wizard.plug.record import Build
-from wizard.plug.slips import SideBySide, side_by_side
 from wizard.plug.witnesses import Witness
 from wizard.quantity import units
 from wizard.quantity.showing import literal
