@@ -206,7 +206,7 @@ def _out_of_the_common(record: Any, path: Path) -> Iterator[Finding]:
             for i, row in enumerate(value):
                 if isinstance(row, Quantity):
                     yield from _unusual(row, specs(type(record))[field.name], (*here, i))
-                else:
+                elif is_dataclass(row):
                     yield from _out_of_the_common(row, (*here, i))
         elif isinstance(value, Quantity):
             yield from _unusual(value, specs(type(record))[field.name], here)

@@ -30,11 +30,15 @@ from wizard.plug.ballast_parts import (
     DEFAULT_FILLER,
     DEFAULT_METAL,
     ballast_density,
+    dowel_density,
+    dowels_mass,
     filler_density,
     hole_ratio,
     holes_volume,
+    is_hollow,
     pieces_volume,
 )
+from wizard.plug.carried import carried_findings
 from wizard.plug.chances import chance_of_aim, hanging_band
 from wizard.plug.checks import odd
 from wizard.plug.drawing import departures, drawn_body
@@ -109,7 +113,7 @@ class _Sheet:
 def derive(build: Build) -> Derived:
     """All numbers and findings of a build at any stage."""
     sheet = _Sheet(build)
-    sheet.say(*odd(build), *departures(build))
+    sheet.say(*odd(build), *departures(build), *carried_findings(build))
     water, said = fishing_water(build)
     sheet.say(*said)
     if water is not None:
@@ -210,6 +214,9 @@ def _ballast(
         return None
     _assumed_ballast(sheet)
     _room(sheet, pieces_volume(ballast), holes_volume(ballast))
+    from wizard.plug.drill_checks import drill_findings
+
+    sheet.say(*drill_findings(sheet.build))
     metal, filler = ballast_density(ballast), filler_density(ballast)
     target, others = sheet.numbers.get("target_mass"), mass(known.others)
     wood = known.wood_density
@@ -219,9 +226,10 @@ def _ballast(
     if ballast.hole and laid_out is None:
         return None
     q = hole_ratio(ballast)
-    if filler is None and (laid_out is not None or q != 1.0):
+    dowels = dowels_mass(ballast)
+    if dowels is None or (filler is None and (laid_out is not None or q != 1.0)):
         return None
-    fill = filler or 0.0
+    fill, others = filler or 0.0, others + dowels
     try:
         if laid_out is not None:
             answer = ballast_mass_in_holes(target.value, others, wood, metal, fill, laid_out)
@@ -292,7 +300,17 @@ def _assumed_ballast(sheet: _Sheet) -> None:
                 )
             )
     needs_filler = bool(ballast.hole) or hole_ratio(ballast) != 1.0
-    if needs_filler and ballast.filler_density is None:
+    if needs_filler and is_hollow(ballast):
+        if dowel_density(ballast) is None:
+            sheet.say(
+                Finding(
+                    "warning",
+                    ("ballast", "dowel_wood"),
+                    "This wood is not in the table, so the dowels can't be worked out.",
+                    "Give its density under filler_density.",
+                )
+            )
+    elif needs_filler and ballast.filler_density is None:
         if ballast.filler is None:
             sheet.say(
                 Finding(
@@ -375,6 +393,9 @@ def _differences(
     fill = filler * (room - full.value / metal)
     if abs(fill.value) > 1e-9:
         lines.append(Difference("backfill weighs", -fill))
+    dowels = dowels_mass(ballast)
+    if dowels:
+        lines.append(Difference("dowels close the holes", exact(-dowels)))
     return tuple(lines)
 
 

@@ -95,6 +95,7 @@ def without_row(record: R, path: Path) -> R:
 
 _STEP_OF = {
     "build": "plan",
+    "origin": "plan",
     "water": "plan",
     "aim": "plan",
     "stock": "stock",

@@ -1,0 +1,435 @@
+"""A new build from another one: by a factor of length, in other wood, water, or for another aim.
+
+Lengths grow by k; a coat keeps its film, so its area and mass grow by k2; volumes and
+masses of the same density by k3. What comes in steps is chosen again (`stock_sizes`).
+What was measured on the old plug is an expectation for the new one: it is marked under
+[origin], or left empty where only a new reading will do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any, TypeVar
+
+from wizard.physics.scaling import LARGEST, SMALLEST, area_factor, checked, length_factor
+from wizard.physics.validity import OutsideValidity
+from wizard.plug.checks import impossible
+from wizard.plug.derive import Derived, derive
+from wizard.plug.drawing import drawn_body
+from wizard.plug.fields import specs
+from wizard.plug.paths import Path, get, put, words
+from wizard.plug.record import (
+    Aim,
+    Ballast,
+    Build,
+    Coat,
+    DensityTest,
+    Hardware,
+    Heading,
+    Hole,
+    Origin,
+    Sample,
+    Shape,
+    Stock,
+    Water,
+    Weighing,
+)
+from wizard.plug.stock_sizes import FINEST_MASS, Offer, next_drill, next_hardware
+from wizard.quantity.making import bare, made
+from wizard.quantity.reading import Quantity
+
+FINEST_LENGTH = 1e-6
+"""Digits of a scaled length kept in a profile [m], so that k and then 1/k returns the shape."""
+
+WITHIN_SPECIES = 0.10
+"""Coefficient of variation of the density within a species where its row has none.
+
+Source: Forest Products Laboratory, Wood Handbook, FPL-GTR-282 (2021), Table 5-6, specific
+gravity; from memory.
+"""
+
+AS_IT_IS: frozenset[tuple[type[Any], str]] = frozenset(
+    {(Shape, "allowance"), (Ballast, "wall"), (Coat, "thickness")}
+)
+"""Lengths that belong to saw, drill and brush and don't grow with the plug."""
+
+LEFT_OUT: frozenset[tuple[type[Any], str]] = frozenset(
+    {(Ballast, "piece"), (Ballast, "hole"), (Ballast, "dowel"), (Coat, "mass")}
+)
+"""Answers that are chosen or measured again, or treated on their own."""
+
+INSTRUMENTS = ("resolution", "accuracy", "maximum", "thorough")
+TEST_INSTRUMENTS = ("length_resolution", "length_accuracy", "mass_resolution", "mass_accuracy",
+                    "mass_maximum", "moisture_accuracy")  # fmt: skip
+
+R = TypeVar("R")
+
+
+class NotScalable(ValueError):  # noqa: N818 - it names the state, as the words shown do
+    """A build that no other can be made from as asked; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What the new build is to be.
+
+    Attributes:
+        factor: of length, k.
+        name: what it is called; empty for a name made of the old one and the new length.
+        created: when; None leaves it open.
+        wood: another wood; None for the same.
+        same_board: whether it comes from the very board that was tested.
+        water: another water; None for the same.
+        aim: another aim; None for the same.
+        copy: which of how many plugs of one plan; None for a single one.
+    """
+
+    factor: float = 1.0
+    name: str = ""
+    created: datetime | None = None
+    wood: str | None = None
+    same_board: bool = False
+    water: Water | None = None
+    aim: Aim | None = None
+    copy: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sibling:
+    """A new build from another one.
+
+    Attributes:
+        build: its record.
+        factor: of length, k.
+        offers: what was chosen again, with the sizes to choose from.
+        again: what must be measured or chosen anew, in words.
+        open: what the old build had not answered either, in words.
+        expected: what follows if the body comes out as planned; None while its weight
+            can't be expected.
+        expected_body: the bare body's weight expected [kg]; None likewise.
+    """
+
+    build: Build
+    factor: float
+    offers: tuple[Offer, ...]
+    again: tuple[str, ...]
+    open: tuple[str, ...]
+    expected: Derived | None
+    expected_body: float | None
+
+
+def own_length(build: Build) -> float:
+    """Length of the drawn or planned body [m].
+
+    Raises:
+        NotScalable: it has none.
+    """
+    body = drawn_body(build)
+    if body is not None:
+        return body.length
+    if build.shape.length is not None:
+        return build.shape.length.value
+    name = build.build.name or "this build"
+    raise NotScalable(
+        f"“{name}” has no drawn shape and no length yet, so there is nothing to scale: "
+        "give its length or draw its shape first"
+    )
+
+
+def factor_to(build: Build, length: float) -> float:
+    """The factor that gives a build a new length [m].
+
+    Raises:
+        NotScalable: it has no length, or the factor is out of reason.
+    """
+    own = own_length(build)
+    try:
+        return length_factor(own, length)
+    except OutsideValidity:
+        raise NotScalable(
+            f"a length of {length * 1e3:.4g} mm is {length / own:.3g} times that of "
+            f"{own * 1e3:.4g} mm; expected {SMALLEST:g} to {LARGEST:g} times"
+        ) from None
+
+
+def scaled(source: Build, wish: Wish) -> Sibling:
+    """The new build.
+
+    Args:
+        source: a build at any stage; what it lacks is left open.
+        wish: what the new one is to be.
+
+    Raises:
+        NotScalable: the factor is out of reason, or there is no length, or what is asked
+            for contradicts itself.
+    """
+    length = own_length(source)
+    try:
+        factor = checked(wish.factor)
+    except OutsideValidity:
+        raise NotScalable(
+            f"a factor of {wish.factor:g} makes no sibling; expected {SMALLEST:g} to {LARGEST:g}"
+        ) from None
+    work = _Work(source, derive(source), factor, wish)
+    build = work.build(length)
+    for finding in impossible(build):
+        raise NotScalable(f"that can't be: {finding.text}")
+    body = work.body_mass(build)
+    expected = None if body is None else derive(_with_body(build, body))
+    return Sibling(
+        build, factor, tuple(work.offers), tuple(work.again), tuple(work.open), expected, body
+    )
+
+
+def _with_body(build: Build, mass: float) -> Build:
+    return put(build, ("weighing", "mass"), made(mass, "g", FINEST_MASS))
+
+
+def similar(record: R, factor: float) -> R:
+    """A part of the record with every length k times as long and all else as it is.
+
+    Keys that this version doesn't know stay behind: nobody knows how they grow.
+    """
+    cls: type[Any] = type(record)
+    grown: dict[str, Any] = {}
+    for key, spec in specs(cls).items():
+        value = getattr(record, key)
+        if spec.form == "raw" or value is None or (cls, key) in LEFT_OUT:
+            continue
+        if spec.form == "table":
+            grown[key] = similar(value, factor)
+        elif spec.form == "tables":
+            grown[key] = tuple(similar(row, factor) for row in value)
+        elif spec.form == "quantity" and spec.kind == "length" and (cls, key) not in AS_IT_IS:
+            grown[key] = longer(value, factor)
+        else:
+            grown[key] = value
+    made_anew: R = cls(**grown)
+    return made_anew
+
+
+def longer(length: Quantity, factor: float) -> Quantity:
+    """A length k times as long, in its own unit; as it was typed where k is 1."""
+    if factor == 1.0 or length.value == 0.0:
+        return length
+    return made(length.value * factor, length.unit, FINEST_LENGTH)
+
+
+@dataclass
+class _Work:
+    """Puts the new build together and notes what there is to say."""
+
+    source: Build
+    derived: Derived
+    factor: float
+    wish: Wish
+    offers: list[Offer] = field(default_factory=list)
+    again: list[str] = field(default_factory=list)
+    open: list[str] = field(default_factory=list)
+
+    def build(self, length: float) -> Build:
+        old, k = self.source, self.factor
+        build = Build(
+            build=self._heading(length),
+            water=self.wish.water or replace(old.water, other={}),
+            aim=self.wish.aim or replace(old.aim, other={}),
+            stock=Stock(wood=self.wish.wood or old.stock.wood),
+            shape=similar(old.shape, k),
+            weighing=Weighing(**_kept(old.weighing, INSTRUMENTS)),
+            density=DensityTest(**_kept(old.density, TEST_INSTRUMENTS), sample=self._density()),
+            ballast=self._ballast(),
+            hardware=self._hardware(),
+            coat=self._coats(),
+            drag=replace(old.drag, other={}),
+        )
+        self.again[:0] = ("the blank: its sides and weight", "the bare body's weight")
+        copy, copies = self.wish.copy or (None, None)
+        origin = Origin(
+            name=old.build.name,
+            factor=bare(k, 6),
+            copy=copy,
+            copies=copies,
+            carried=tuple(self._marks(build)),
+        )
+        return replace(build, origin=origin)
+
+    def _heading(self, length: float) -> Heading:
+        old = self.source.build
+        return Heading(
+            name=self.wish.name or self._name(length),
+            created=self.wish.created,
+            step="plan",
+            units=old.units,
+            maker=old.maker,
+            tags=old.tags,
+        )
+
+    def _name(self, length: float) -> str:
+        old = self.source.build.name or "Plug"
+        if self.factor != 1.0:
+            old = f"{old.rstrip('0123456789 ')} {length * self.factor * 1e3:.0f}"
+        return f"{old}, {self.wish.copy[0]} of {self.wish.copy[1]}" if self.wish.copy else old
+
+    def _density(self) -> tuple[Sample, ...]:
+        """The density as an expectation: as tested, widened for another board, or the table's."""
+        tested = self.derived.wood.density
+        other_wood = self.wish.wood is not None and self.wish.wood != self.source.stock.wood
+        wood = self.wish.wood or self.source.stock.wood
+        whence = self.source.build.name or "an earlier build"
+        if not self.wish.same_board:
+            self.again.append("the density of the new board")
+        if other_wood:
+            return self._from_table(wood)
+        if tested is None:
+            self.open.append("the density of the wood was never tested")
+            return ()
+        if self.wish.same_board:
+            note = f"carried over from “{whence}”, the same board: {_shown(tested.value)}"
+            return (_known(tested.value, tested.u, note),)
+        share = _variation(wood)
+        u = math.hypot(tested.u, share * tested.value)
+        note = (
+            f"carried over from “{whence}”: {_shown(tested.value)} as tested there; "
+            f"another board of the same wood differs by about {100 * share:.0f} % (k = 1)"
+        )
+        return (_known(tested.value, u, note),)
+
+    def _from_table(self, wood: str | None) -> tuple[Sample, ...]:
+        from wizard.tables import find_wood
+
+        row = find_wood(wood or "")
+        if row is None:
+            self.open.append(f"“{wood}” is not in the table of woods, so its density is unknown")
+            return ()
+        note = f"from the table of woods, not tested: {row.name}"
+        return (_known(row.density.typical, row.standard_uncertainty, note),)
+
+    def _ballast(self) -> Ballast | None:
+        old = self.source.ballast
+        if old is None:
+            self.open.append("the ballast was not begun")
+            return None
+        if old.piece:
+            self.again.append("the pieces of ballast")
+        holes = tuple(self._hole(hole, n) for n, hole in enumerate(old.hole))
+        return replace(similar(old, self.factor), hole=holes)
+
+    def _hole(self, hole: Hole, row: int) -> Hole:
+        path: Path = ("ballast", "hole", row, "diameter")
+        diameter, offer = next_drill(hole, self.factor, path)
+        self.offers += [offer] if offer else []
+        return replace(similar(hole, self.factor), diameter=diameter)
+
+    def _hardware(self) -> tuple[Hardware, ...] | None:
+        old = self.source.hardware
+        if old is None:
+            self.open.append("the hardware was not answered")
+            return None
+        if old and self.factor != 1.0:
+            self.again.append("the weight of every hook, ring and eye")
+        out = []
+        for row, item in enumerate(old):
+            name, mass, offer = next_hardware(item, self.factor, ("hardware", row, "name"))
+            self.offers += [offer] if offer else []
+            out.append(replace(similar(item, self.factor), name=name, mass=mass))
+        return tuple(out)
+
+    def _coats(self) -> tuple[Coat, ...] | None:
+        old = self.source.coat
+        if old is None:
+            self.open.append("the coats were not answered")
+            return None
+        if old:
+            self.again.append("the weight of each coat")
+        return tuple(self._coat(coat, row) for row, coat in enumerate(old))
+
+    def _coat(self, coat: Coat, row: int) -> Coat:
+        """A coat with the film that it had: as typed, else as its weight says."""
+        grown = similar(coat, self.factor)
+        if coat.mass is None:
+            return grown
+        film = self._film(row)
+        if film is not None:
+            return replace(grown, thickness=film)
+        mass = made(coat.mass.value * area_factor(self.factor), coat.mass.unit, FINEST_MASS)
+        return replace(grown, thickness=None, mass=mass)
+
+    def _film(self, row: int) -> Quantity | None:
+        """The film that a weighed coat came to, m / (rho A)."""
+        from wizard.plug.account import coat_density
+
+        coat = (self.source.coat or ())[row]
+        density, body = coat_density(coat), drawn_body(self.source)
+        if coat.mass is None or density is None or body is None:
+            return None
+        return made(coat.mass.value / (density * body.area), "mm", FINEST_LENGTH)
+
+    def body_mass(self, build: Build) -> float | None:
+        """Weight of the new body if its wood is as expected, k3 V_b rho [kg]."""
+        if not build.density.sample or build.density.sample[0].density is None:
+            return None
+        volume = self.derived.value("body_volume")
+        if volume is not None:
+            grown = volume.value * self.factor**3
+        else:
+            body = drawn_body(build)
+            if body is None:
+                return None
+            grown = body.volume
+        return grown * build.density.sample[0].density.value
+
+    def _marks(self, build: Build) -> Iterator[str]:
+        """The answers that came over, in the order of the profile; not those asked for anew."""
+        for key, spec in specs(Build).items():
+            if key in ("build", "origin") or spec.form == "raw":
+                continue
+            for path in _leaves(build, (key,)):
+                asked_for = key in ("water", "aim", "stock")
+                if not asked_for or get(build, path) == get(self.source, path):
+                    yield words(path)
+
+
+def _leaves(build: Build, path: Path) -> Iterator[Path]:
+    """The places of all answers below a path; the stations of a shape are one."""
+    value = get(build, path)
+    if value is None or value == ():
+        return
+    if path == ("shape", "station"):
+        yield path
+    elif isinstance(value, tuple):
+        for row in range(len(value)):
+            yield from _leaves(build, (*path, row))
+    elif hasattr(value, "other"):
+        for key, spec in specs(type(value)).items():
+            if spec.form != "raw" and getattr(value, key) != spec.default:
+                yield from _leaves(build, (*path, key))
+    else:
+        yield path
+
+
+def _kept(record: Any, keys: tuple[str, ...]) -> dict[str, Any]:
+    return {key: getattr(record, key) for key in keys}
+
+
+def _variation(wood: str | None) -> float:
+    """How much boards of one wood differ, as a share of the density (k = 1)."""
+    from wizard.tables import find_wood
+
+    row = find_wood(wood) if wood else None
+    return row.variation if row is not None and row.variation is not None else WITHIN_SPECIES
+
+
+def _shown(value: float) -> str:
+    return f"{value / 1000:.4f} g/mL"
+
+
+def _known(density: float, u: float, note: str) -> Sample:
+    return Sample(
+        method="known",
+        density=made(density, "g/mL", 0.1),
+        uncertainty=made(u, "g/mL", 0.1) if u > 0 else None,
+        note=note,
+    )
