@@ -16,6 +16,7 @@ from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample
+from wizard.plug.trial_checks import trial_refusals
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 
@@ -34,7 +35,7 @@ def impossible(build: Build) -> tuple[Finding, ...]:
         *shape_findings(build),
         *_holes(build),
         *_pieces(build),
-        *_trials(build),
+        *trial_refusals(build),
     )
 
 
@@ -162,29 +163,6 @@ def _pieces(build: Build) -> Iterator[Finding]:
                 f"Expected a number from 1 to {count}."
                 if count
                 else "Lay out the holes first, or leave the key out.",
-            )
-
-
-def _trials(build: Build) -> Iterator[Finding]:
-    for i, trial in enumerate(build.trial):
-        path: Path = ("trial", i)
-        if trial.kind == "sink" and trial.weight is not None:
-            yield _refuse(
-                (*path, "weight"),
-                "A timed sink has no trial weight.",
-                'Expected kind = "float" with weight and density.',
-            )
-        if trial.kind == "float" and trial.time is not None:
-            yield _refuse(
-                (*path, "time"),
-                "A floating plug has no sinking time.",
-                'Expected kind = "sink" with depth and time.',
-            )
-        if trial.kind == "float" and trial.density and trial.density.value <= 1000.0:
-            yield _refuse(
-                (*path, "density"),
-                f"A trial weight of {trial.density.text} floats itself.",
-                "Expected a metal: lead is 11.34 g/mL.",
             )
 
 

@@ -24,6 +24,7 @@ def missing(build: Build, wood_known: bool) -> tuple[Finding, ...]:
         *_ballast(build),
         *_balance(build, wood_known),
         *_trials(build),
+        *_mends(build),
     )
 
 
@@ -104,8 +105,26 @@ def _aim(build: Build) -> Iterator[Finding]:
 
 
 def _trials(build: Build) -> Iterator[Finding]:
-    told = (i for i, trial in enumerate(build.trial) if trial.kind in ("float", "sink"))
+    telling = ("float", "sink", "rise", "weigh", "freeboard")
+    told = (i for i, trial in enumerate(build.trial) if trial.kind in telling)
     if build.ballast is None:
         for i in told:
             wrong = "The trial counts once the ballast is begun."
             yield _say(("trial", i), wrong, "Begin [ballast].")
+
+
+_NEEDED = {"add": ("mass", "density"), "inside": ("mass",), "swap": ("hardware", "mass")}
+
+
+def _mends(build: Build) -> Iterator[Finding]:
+    """Mends that are not complete: what they changed is not known."""
+    for i, mend in enumerate(build.mend):
+        needed = _NEEDED.get(mend.kind or "", ("mass", "density"))
+        if mend.kind == "remove" and mend.hole is not None:
+            needed = () if mend.mass or mend.depth else ("depth",)
+        if mend.kind is None:
+            needed = ("kind",)
+        for key in needed:
+            if getattr(mend, key) is None:
+                wrong = f"The {key} of this mend is missing, so the plug's weight is not known."
+                yield _say(("mend", i, key), wrong, "Type it in.")

@@ -17,7 +17,7 @@ from wizard.plug.paths import words
 from wizard.plug.record import Build, Trial
 from wizard.plug.sinking import SOURCE
 from wizard.plug.tankwater import tank_checks
-from wizard.plug.trials import WAYS, Scene, TrialResult, net_result
+from wizard.plug.trials import WAYS, Scene, TrialResult, net_result, run_findings
 from wizard.plug.waters import Water, tank_water
 
 
@@ -73,6 +73,7 @@ def proved(
             if isinstance(result, Finding):
                 findings.append(result)
             else:
+                findings.extend(run_findings(scene))
                 results.append(result)
     out, more = _of_the_net(build, numbers, results)
     told = [*(attitude_number(s) for s in seen), *(heel_number(s) for s in seen)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from wizard.certainty import Cause, Uncertain, apply, exact, measured
@@ -33,6 +33,9 @@ from wizard.plug.waters import Water
 COMPLETE = "It follows once every part of the plug is known."
 WATERLINE = 0.5e-3
 """How far a waterline on a curved skin may be misread where nothing is stated [m]: a judgement."""
+
+NARROW = 0.05
+"""Share by which walls may slow a run before it is spoken of [1]."""
 
 ADDED = Cause("water dragged along", "stated")
 
@@ -184,6 +187,36 @@ def _wall(scene: Scene, volume: Uncertain) -> Uncertain:
         return exact(1.0)
     narrow = wall_factor(volume.value, width.value)
     return measured((1.0 + narrow) / 2.0, (1.0 - narrow) / math.sqrt(12.0), Cause("tank", "walls"))
+
+
+def run_findings(scene: Scene) -> Iterator[Finding]:
+    """What makes a timed run poor: a way shorter than the plug, walls near by."""
+    trial, body = scene.trial, drawn_body(scene.build)
+    if trial.kind not in ("sink", "rise") or trial.depth is None:
+        return
+    if body is not None and trial.depth.value < body.length:
+        yield Finding(
+            "warning",
+            (*scene.path, "depth"),
+            f"A way of {trial.depth.text} is shorter than the plug is long, so the start is "
+            "all of it.",
+            "Time it over a longer way, or weigh it under water instead.",
+        )
+    width = scene.build.tank.width
+    if width is None or scene.volume is None:
+        return
+    try:
+        slower = 1.0 - wall_factor(scene.volume.value, width.value)
+    except OutsideValidity:
+        return
+    if slower > NARROW:
+        yield Finding(
+            "warning",
+            scene.path,
+            f"In a tank {width.text} wide the walls may slow it by up to {100 * slower:.0f} %; "
+            "half of that is taken, the rest is doubt.",
+            "A wider tank, a trial weight, or a weighing under water is free of it.",
+        )
 
 
 def _by_freeboard(scene: Scene, shift: Uncertain) -> TrialResult | Finding:
