@@ -326,3 +326,36 @@ def test_a_density_without_doubt_makes_the_aim_surer() -> None:
     assert found.chance is not None
     assert found.chance_if_known is not None
     assert found.chance < 0.5 < 0.99 < found.chance_if_known
+
+
+# ---- what the scale showed of itself
+
+
+def test_a_check_weight_missed_counts_as_the_scales_accuracy() -> None:
+    body = 'check_mass = "20 g"\ncheck_reading = "20.3 g"\naccuracy = "0.05 g"\n'
+    found = derive(build_of(block(40, 25, 20, 8.2), body=body))
+    volume = found.value("body_volume")
+    assert volume is not None
+    shown = {c.where: abs(u) for c, u in volume.sources().items()}
+    assert shown["weighing.accuracy"] / volume.value == pytest.approx(0.3 / math.sqrt(3) / 13.62)
+
+
+def test_a_check_weight_met_changes_nothing() -> None:
+    rows = block(40, 25, 20, 8.2)
+    plain = derive(build_of(rows, body='accuracy = "0.05 g"\n')).numbers
+    body = 'accuracy = "0.05 g"\ncheck_mass = "20 g"\ncheck_reading = "20.03 g"\n'
+    checked = derive(build_of(rows, body=body)).numbers
+    assert checked["body_volume"].published == plain["body_volume"].published
+
+
+@given(st.floats(-0.2, 0.2).filter(lambda z: abs(z) > 0.005))
+@settings(max_examples=30, deadline=None)
+def test_half_of_a_drift_is_taken_off_and_half_of_it_is_its_limit(zero: float) -> None:
+    rows = block(40, 25, 20, 8.2)
+    steady = derive(build_of(rows)).numbers["body_volume"].value
+    drifted = derive(build_of(rows, body=f'zero = "{zero:.4f} g"\n')).numbers["body_volume"].value
+    z = float(f"{zero:.4f}")
+    assert drifted.value / steady.value == pytest.approx((13.62 - z / 2) / 13.62, rel=1e-9)
+    shown = {c.where: abs(u) for c, u in drifted.sources().items()}
+    limit = abs(z) / 2 / math.sqrt(3) / (13.62 - z / 2)
+    assert shown["weighing.zero"] / drifted.value == pytest.approx(limit, rel=1e-6)
