@@ -118,6 +118,12 @@ def rest(afloat: Afloat) -> tuple[float, float, Buoyancy]:
     return pitch, *_level(afloat, pitch, level, _VOLUME_CLOSE)
 
 
+def balanced_at(afloat: Afloat, pitch: float) -> Buoyancy:
+    """What the water carries at a pitch, at the level at which that is the plug's weight."""
+    low, high = _reach(afloat, np.array([pitch]))
+    return _level(afloat, pitch, float(low[0] + high[0]) / 2.0, _VOLUME_CLOSE)[1]
+
+
 def _guess(afloat: Afloat) -> tuple[float, float, float, float]:
     """A coarse look at all pitches together: bracket, start, and level of the best rest.
 

@@ -16,15 +16,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from wizard.physics.curve import highest
-from wizard.physics.equilibrium import Afloat, Buoyancy, rest
+from wizard.physics.equilibrium import Afloat, Buoyancy, balanced_at, rest
 from wizard.physics.righting import added_roll_inertia, righting_arm, roll_period
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Appendage, Hull, hanging
 
 __all__ = [
     "Appendage",
+    "Carried",
     "Flotation",
     "added_roll_inertia",
+    "carried_at_pitch",
     "float_at_rest",
     "righting_arm",
     "roll_period",
@@ -129,6 +131,56 @@ def float_at_rest(
         return None
     afloat = Afloat(Hull.of(body), body_volume, film_volume, hung, volume, cg_x, cg_z)
     return _flotation(afloat, *rest(afloat))
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What carries a plug that is held at a pitch on the water.
+
+    Attributes:
+        cb_x: centre of buoyancy of all that is under water, aft of the nose [m].
+        cb_z: above the baseline [m].
+        metacentric_radius: of the waterplane along, I / V: how far the metacentre lies
+            above the centre of buoyancy [m].
+    """
+
+    cb_x: float
+    cb_z: float
+    metacentric_radius: float
+
+
+def carried_at_pitch(
+    body: Body,
+    body_volume: float,
+    film_volume: float,
+    appendages: Sequence[Appendage],
+    mass: float,
+    pitch: float,
+    water_density: float,
+) -> Carried | None:
+    """Where the water carries a floating plug at a pitch: it rests there with G on that vertical.
+
+    Args:
+        body: the drawn body.
+        body_volume: as for `float_at_rest` [m3].
+        film_volume: as for `float_at_rest` [m3].
+        appendages: as for `float_at_rest`.
+        mass: of the whole plug, a scale reading [kg].
+        pitch: nose down positive, short of `UPRIGHT` [rad].
+        water_density: water less air [kg/m3].
+
+    Returns:
+        Centre of buoyancy and metacentric radius, or None if the plug doesn't float.
+
+    Source: Archimedes; BM = I / V (any text on ship stability).
+    """
+    volume = mass / water_density
+    hung = hanging(appendages)
+    if not 0.0 < volume < body_volume + film_volume + hung[0].sum():
+        return None
+    afloat = Afloat(Hull.of(body), body_volume, film_volume, hung, volume, 0.0, 0.0)
+    state = balanced_at(afloat, pitch)
+    return Carried(state.x, state.z, afloat.metacentre(state.cut.along))
 
 
 def _flotation(afloat: Afloat, pitch: float, level: float, state: Buoyancy) -> Flotation:
