@@ -18,7 +18,14 @@ from pathlib import Path
 
 from wizard.store import locks
 from wizard.store.files import SaveFailed, read, save
-from wizard.store.history import read_draft, read_version, remember, save_draft, versions
+from wizard.store.history import (
+    Draft,
+    read_draft,
+    read_version,
+    remember,
+    save_draft,
+    versions,
+)
 from wizard.store.locks import HeldBy, Lock, hold
 from wizard.store.rescue import clear_leftovers
 
@@ -68,7 +75,7 @@ def keep_saving(path: Path, acknowledgements: int) -> None:
         os.write(acknowledgements, b"%d\n" % number)
         if number % 5 == 0:
             remember(path, document(number), datetime.now())
-            save_draft(path, "weighing.mass", "1" * (number % 300))
+            save_draft(path, Draft("weighing.mass", "1" * (number % 300)))
 
 
 def killed(folder: Path, times: int, seed: int) -> Report:

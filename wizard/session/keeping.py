@@ -8,19 +8,23 @@ kept beside it. What is being typed is kept too, a moment later.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Condition, Thread
-from typing import Literal
+from typing import Any
 
 from wizard.plug.record import Build
+from wizard.session.kept import Kept
 from wizard.store.disk import DISK, Disk
 from wizard.store.faults import ChangedOutside, SaveFailed, shown
-from wizard.store.locks import HeldBy, Lock
+from wizard.store.history import Draft, remember, save_draft
+from wizard.store.locks import HeldBy, Lock, hold
 from wizard.store.reading import Fingerprint
+
+__all__ = ["DRAFT_DELAY", "PAUSES", "Keeper", "Kept"]
 
 PAUSES = (1.0, 2.0, 5.0, 10.0)
 """Seconds between tries of a failed save; the last one repeats."""
@@ -29,34 +33,13 @@ DRAFT_DELAY = 0.5
 """Seconds from a key press until what is being typed is kept."""
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """How safe the answers are.
-
-    Attributes:
-        state: saved, saving (or about to), or not saved.
-        path: where they are, or should be.
-        at: when they were last saved; None before the first time.
-        reason: why they are not saved, a clause.
-        remedy: what helps, a clause.
-        notes: what else the maker should know, sentences or clauses.
-    """
-
-    state: Literal["saved", "saving", "not saved"]
-    path: Path
-    at: datetime | None = None
-    reason: str = ""
-    remedy: str = ""
-    notes: tuple[str, ...] = ()
-
-
 class Keeper:
     """Saves one build as it changes.
 
     Args:
         path: the profile.
         expected: what was read there; None if nothing was.
-        told: called in the keeper's thread whenever `kept` has changed.
+        told: called in the keeper's thread whenever `kept` has changed there.
         lock: held as long as the keeper works, then released.
         step: the step that the newest kept version stands at; versions are kept a step each.
         disk: the disk, or a stand-in.
@@ -75,11 +58,13 @@ class Keeper:
         self._expected, self._told, self._lock, self._disk = expected, told, lock, disk
         self._step = step
         self._last: bytes | None = None
-        self._wanted: Build | None = None
+        self._noted: set[str] = set()
+        self._newest: Build | None = None  # what is not on the disk yet
+        self._wanted: Build | None = None  # what is to be saved next
         self._busy = False
         self._tries = 0
         self._due = 0.0
-        self._draft: tuple[str, str] | None = None
+        self._draft: Draft | None = None
         self._draft_due = 0.0
         self._elsewhere: Path | None = None
         self._closing = False
@@ -88,17 +73,20 @@ class Keeper:
         self._thread.start()
 
     def keep(self, build: Build) -> None:
-        """Save this build as soon as the save at work is done."""
+        """Save this build as soon as the save at work is done; till then nothing is “saved”."""
         with self._turn:
-            self._wanted, self._due = build, 0.0
+            self._newest = self._wanted = build
+            self._due = 0.0
+            if self.kept.state == "saved":
+                self.kept = replace(self.kept, state="saving")
             self._turn.notify_all()
 
-    def draft(self, field: str, text: str) -> None:
+    def draft(self, draft: Draft) -> None:
         """Keep what is being typed."""
         with self._turn:
             if self._draft is None:
                 self._draft_due = time.monotonic() + DRAFT_DELAY
-            self._draft = (field, text)
+            self._draft = draft
             self._turn.notify_all()
 
     def elsewhere(self, path: Path) -> None:
@@ -108,25 +96,36 @@ class Keeper:
             self._turn.notify_all()
 
     def flush(self, patience: float) -> bool:
-        """Wait until all that was handed over is on the disk; False if it isn't in time."""
+        """Wait until all that was handed over is on the disk; False if it isn't in time.
+
+        A save that failed is tried once more at once.
+        """
         deadline = time.monotonic() + patience
         with self._turn:
-            self._draft_due = 0.0
+            self._due = self._draft_due = 0.0
             self._turn.notify_all()
-            while self._wanted or self._busy or self._draft:
+            while self._newest or self._busy or self._draft:
                 left = deadline - time.monotonic()
                 if left <= 0 or not self._thread.is_alive():
                     return False
                 self._turn.wait(min(left, 0.05))
-        return self.kept.state == "saved"
+            return self.kept.state == "saved"
 
-    def close(self, patience: float) -> bool:
-        """Flush, remember the last version, let others have the build."""
+    def close(self, patience: float, refuges: Iterable[Path] = ()) -> bool:
+        """Flush, remember the last version, let others have the build.
+
+        Args:
+            patience: how long all of it may take [s], a copy in a refuge apart.
+            refuges: folders to leave a copy in if the build can't be saved in its place.
+        """
+        deadline = time.monotonic() + patience
         done = self.flush(patience)
         with self._turn:
             self._closing = True
             self._turn.notify_all()
-        self._thread.join(max(patience, 0.1))
+        self._thread.join(max(deadline - time.monotonic(), 0.1))
+        if not done:
+            self._take_refuge(refuges)
         if self._lock is not None:
             self._lock.release()
         return done
@@ -138,19 +137,20 @@ class Keeper:
                     self._turn.wait(self._pause())
                 if self._closing:
                     break
-                if self._elsewhere is not None:
-                    self._move(self._elsewhere)
-                    self._elsewhere = None
+                place, self._elsewhere = self._elsewhere, None
                 now = time.monotonic()
                 build = self._wanted if now >= self._due else None
                 draft = self._draft if now >= self._draft_due else None
                 self._wanted = None if build else self._wanted
                 self._draft = None if draft else self._draft
                 self._busy = True
+            if place is not None:
+                self._move(place)
             if build is not None:
                 self._save(build)
             if draft is not None:
-                self._save_draft(*draft)
+                with suppress(SaveFailed, OSError, ValueError):  # the build's own save tells
+                    save_draft(self.kept.path, draft, self._disk)
             with self._turn:
                 self._busy = False
                 self._turn.notify_all()
@@ -169,69 +169,115 @@ class Keeper:
         dues = [self._due] * bool(self._wanted) + [self._draft_due] * bool(self._draft)
         return max(min(dues) - time.monotonic(), 0.001) if dues else None
 
-    def _tell(self, kept: Kept) -> None:
-        self.kept = kept
-        self._told(kept)
+    def _now_kept(self, **changes: Any) -> None:
+        with self._turn:
+            self.kept = kept = replace(self.kept, **changes)
+        with suppress(RuntimeError):  # nobody listens any more
+            self._told(kept)
 
     def _save(self, build: Build) -> None:
-        from wizard.store.files import save
-        from wizard.store.profile import write
-
-        path, data = self.kept.path, write(build)
-        notes: tuple[str, ...] = ()
         try:
-            try:
-                saved = save(path, data, expected=self._expected, disk=self._disk)
-                notes, self._expected = saved.warnings, saved.fingerprint
-            except ChangedOutside:
-                notes = (self._kept_both(path, data),)
+            data = proven(build, self.kept.path)
+            notes = self._written(data)
         except SaveFailed as fault:
             self._try_again(build, fault)
+            return
+        except Exception as fault:  # a fault of the program may cost a save, never the answers
+            reason = f"the program met a fault of its own ({type(fault).__name__})"
+            remedy = "take the last answer back or choose another place"
+            self._try_again(build, SaveFailed(self.kept.path, reason, remedy))
             return
         self._tries, self._last = 0, data
         if build.build.step != self._step:
             self._step = build.build.step
             self._remember(data)
+        with self._turn:
+            is_newest = self._newest is build
+            self._newest = None if is_newest else self._newest
         now = datetime.now().astimezone()
-        self._tell(Kept("saved", self.kept.path, at=now, notes=notes))
+        fresh = tuple(note for note in notes if note not in self._noted)
+        self._noted.update(fresh)
+        self._now_kept(state="saved" if is_newest else "saving", at=now, notes=fresh)
 
-    def _kept_both(self, path: Path, data: bytes) -> str:
+    def _written(self, data: bytes) -> tuple[str, ...]:
+        """Save these contents, beside the file if something else has changed it."""
+        from wizard.store.files import save
+
+        try:
+            saved = save(self.kept.path, data, expected=self._expected, disk=self._disk)
+        except ChangedOutside:
+            return (self._kept_both(data),)
+        self._expected = saved.fingerprint
+        return saved.warnings
+
+    def _kept_both(self, data: bytes) -> str:
         from wizard.store.reading import fingerprint
         from wizard.store.rescue import keep_both
 
-        mine = keep_both(path, data, disk=self._disk)
+        theirs = self.kept.path
+        mine = keep_both(theirs, data, disk=self._disk)
+        done = "changed" if self._expected else "has put a file at"
         self._expected = fingerprint(data)
-        self.kept = replace(self.kept, path=mine)
-        return (
-            f"Something else changed {shown(path.name)}, so it was left alone: "
+        self._relock(mine)
+        said = (
+            f"Something else {done} {shown(theirs.name)}, so it was left alone: "
             f"yours goes on as {shown(mine.name)}."
         )
+        with self._turn:
+            self.kept = replace(self.kept, path=mine, moved=said)
+        return said
 
     def _try_again(self, build: Build, fault: SaveFailed) -> None:
         with self._turn:
             self._wanted = self._wanted or build
             self._due = time.monotonic() + PAUSES[min(self._tries, len(PAUSES) - 1)]
             self._tries += 1
-        self._tell(replace(self.kept, state="not saved", reason=fault.reason, remedy=fault.remedy))
+        self._now_kept(state="not saved", reason=fault.reason, remedy=fault.remedy, notes=())
 
     def _move(self, path: Path) -> None:
-        from wizard.store.locks import hold
+        self._relock(path)
+        self._expected, self._tries = None, 0
+        with self._turn:
+            self.kept = replace(self.kept, path=path, moved="")
 
+    def _relock(self, path: Path) -> None:
         if self._lock is not None:
             self._lock.release()
         taken = hold(path, self._disk)
         self._lock = None if isinstance(taken, HeldBy) else taken
-        self._expected = None
-        self.kept = replace(self.kept, path=path)
 
     def _remember(self, data: bytes) -> None:
-        from wizard.store.history import remember
-
-        with suppress(SaveFailed):  # the build itself is safe
+        with suppress(SaveFailed, OSError, ValueError):  # the build itself is safe
             remember(self.kept.path, data, datetime.now(UTC), self._disk)
 
-    def _save_draft(self, field: str, text: str) -> None:
-        from wizard.store.history import save_draft
+    def _take_refuge(self, folders: Iterable[Path]) -> None:
+        """Leave what could not be saved in the first of these folders that takes it."""
+        from wizard.store.folder import make_folder
+        from wizard.store.profile import write
+        from wizard.store.rescue import keep_both
 
-        with suppress(SaveFailed):  # said by the save of the build, if it concerns that too
-            save_draft(self.kept.path, field, text, self._disk)
+        build = self._newest
+        for folder in folders if build is not None else ():
+            with suppress(SaveFailed, OSError, ValueError):
+                make_folder(folder)
+                place = keep_both(folder / self.kept.path.name, write(build), disk=self._disk)
+                with self._turn:
+                    self.kept = replace(self.kept, refuge=place)
+                return
+
+
+def proven(build: Build, path: Path) -> bytes:
+    """The profile of a build, read back before it may take the place of a good one.
+
+    Raises:
+        SaveFailed: it could not be read again.
+    """
+    from wizard.store.profile import ProfileError, read, write
+
+    data = write(build)
+    try:
+        read(data, path.name)
+    except ProfileError as error:
+        reason = f"it could not be read again ({error.problems[0]})"
+        raise SaveFailed(path, reason, "take the last answer back") from error
+    return data

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import os
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
 from wizard.plug.paths import put
 from wizard.plug.record import Build
-from wizard.session.keeping import Keeper, Kept
+from wizard.session.keeping import Keeper
+from wizard.session.kept import Kept
 from wizard.session.session import Session
+from wizard.store.faults import ReadRefused, SaveFailed
 from wizard.store.folder import make_folder, profile_path_for
 from wizard.store.history import read_draft
-from wizard.store.locks import HeldBy, hold
-from wizard.store.opening import open_profile
-from wizard.store.rescue import clear_leftovers
+from wizard.store.locks import HeldBy, Lock, hold
+from wizard.store.opening import Opened, Unreadable, open_profile
+from wizard.store.rescue import clear_leftovers, keep_copy
+
+
+def place(typed: str) -> Path:
+    """The path that a maker typed, the home folder spelt out where there is one."""
+    with suppress(RuntimeError):
+        return Path(typed).expanduser()
+    return Path(typed)
 
 
 def resume(path: Path, told: Callable[[Kept], None]) -> Session:
@@ -27,7 +38,7 @@ def resume(path: Path, told: Callable[[Kept], None]) -> Session:
     Raises:
         Unreadable: what is there can't be read.
     """
-    if not path.exists() and not path.is_symlink():
+    if is_free(path):
         return _begun(path, Build(), told)
     opened = open_profile(path)
     lock = hold(path)
@@ -35,9 +46,25 @@ def resume(path: Path, told: Callable[[Kept], None]) -> Session:
         return Session(opened.build, lock, path, opened.odd)
     if lock.supported:
         clear_leftovers(path)
+    if opened.is_older:
+        _keep_older(opened, lock)
     draft = read_draft(path)
     keeper = Keeper(path, opened.fingerprint, told, lock, opened.build.build.step)
-    return Session(opened.build, keeper, path, opened.odd, draft)
+    return Session(opened.build, keeper, path, opened.odd, draft, tuple(_notices(lock)))
+
+
+def _keep_older(opened: Opened, lock: Lock) -> None:
+    """Keep a file of an older format as it is, before a save makes it one of this format."""
+    from wizard.store.reading import read
+
+    try:
+        data, found = read(opened.path)
+        if found == opened.fingerprint:
+            keep_copy(opened.path, data, ".older-format")
+    except (ReadRefused, SaveFailed) as fault:
+        lock.release()
+        why = f"it is of an older format, and no copy of it could be kept: {fault}"
+        raise Unreadable(opened.path, why, (why,)) from fault
 
 
 def begin(folder: Path, name: str, told: Callable[[Kept], None]) -> Session:
@@ -51,6 +78,17 @@ def begin(folder: Path, name: str, told: Callable[[Kept], None]) -> Session:
     return _begun(profile_path_for(folder, name), named, told)
 
 
+def is_free(path: Path) -> bool:
+    """Whether nothing stands at a path, as far as can be told: then a build may begin there."""
+    try:
+        os.lstat(path)
+    except FileNotFoundError:
+        return True
+    except (OSError, ValueError):  # it can't be looked at; opening it says why
+        return False
+    return False
+
+
 def _begun(path: Path, build: Build, told: Callable[[Kept], None]) -> Session:
     created = datetime.now().astimezone().replace(microsecond=0)
     build = put(put(build, ("build", "created"), created), ("build", "step"), "plan")
@@ -59,4 +97,15 @@ def _begun(path: Path, build: Build, told: Callable[[Kept], None]) -> Session:
         return Session(build, lock, path)
     keeper = Keeper(path, None, told, lock)
     keeper.keep(build)
-    return Session(build, keeper, path)
+    return Session(build, keeper, path, notices=tuple(_notices(lock)))
+
+
+def _notices(lock: Lock) -> Iterator[str]:
+    """What the lock tells about the last window and this one."""
+    if lock.left_by is not None:
+        yield (
+            f"The last window here ended without closing ({lock.left_by}). "
+            "Every answer that it called saved is here."
+        )
+    if lock.message:
+        yield lock.message

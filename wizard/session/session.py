@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path as AnswerPath
 from wizard.plug.record import Build
+from wizard.session.drafts import standing, still_holds
 from wizard.session.keeping import Keeper, Kept
 from wizard.session.timeline import Moment, Timeline
 from wizard.steps.prompts import Step
@@ -25,9 +27,10 @@ class Session:
     Attributes:
         build: the record as it stands.
         odd: what was odd about the file.
-        draft: what was being typed when the build was last closed, and where.
-        pending: texts that could not be taken, by dotted path: never cleared.
+        draft: where the maker was when the build was last open, and what was being typed.
+        pending: texts that are no answers yet, by dotted path: never cleared.
         holder: who has the build, if it can only be read here.
+        notices: what is to be said on opening, sentences.
     """
 
     def __init__(
@@ -37,9 +40,13 @@ class Session:
         path: Path,
         odd: tuple[Finding, ...] = (),
         draft: Draft | None = None,
+        notices: tuple[str, ...] = (),
     ) -> None:
-        self.odd, self.draft = odd, draft
+        self.odd, self.notices = odd, notices
+        self.draft = draft if draft is not None and still_holds(build, draft) else None
         self.pending: dict[str, str] = {}
+        if self.draft is not None and self.draft.text != self.draft.over:
+            self.pending[self.draft.field] = self.draft.text
         self._timeline = Timeline((Moment(build),))
         self._keeper = keeper if isinstance(keeper, Keeper) else None
         self.holder = keeper if isinstance(keeper, HeldBy) else None
@@ -86,15 +93,25 @@ class Session:
         return self._turn_to(self._timeline.redone())
 
     def go(self, step: Step) -> None:
-        """Stand at a step, so that the build resumes there."""
-        if self._keeper is not None and self.build.build.step != step.id:
+        """Stand at a step, so that the build resumes there; where it is only read, in here."""
+        if self.build.build.step != step.id:
             self._timeline = self._timeline.amended(at_step(self.build, step))
-            self._save()
+            if self._keeper is not None:
+                self._save()
 
     def typing(self, field: str, text: str) -> None:
         """Keep what is being typed, and in which field."""
+        over = standing(self.build, field)
+        if text == over:
+            self.pending.pop(field, None)
+        else:
+            self.pending[field] = text
         if self._keeper is not None:
-            self._keeper.draft(field, text)
+            self._keeper.draft(Draft(field, text, over))
+
+    def at(self, field: str) -> None:
+        """Keep where the maker is; what was begun there goes on being kept."""
+        self.typing(field, self.pending.get(field, standing(self.build, field)))
 
     def elsewhere(self, path: Path) -> None:
         """Save to another place from now on.
@@ -109,9 +126,14 @@ class Session:
         """Wait until all is on the disk; False if that fails or takes too long."""
         return self._keeper.flush(patience) if self._keeper else True
 
-    def close(self, patience: float = 5.0) -> bool:
-        """Save what is left and let others have the build."""
-        return self._keeper.close(patience) if self._keeper else True
+    def close(self, patience: float = 5.0, refuges: Iterable[Path] = ()) -> bool:
+        """Save what is left and let others have the build.
+
+        Args:
+            patience: how long that may take [s].
+            refuges: folders to leave a copy in if it can't be saved in its place.
+        """
+        return self._keeper.close(patience, refuges) if self._keeper else True
 
     def _own(self) -> Keeper:
         if self._keeper is None:

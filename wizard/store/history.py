@@ -24,7 +24,7 @@ _NEWEST, _HOURS, _DAYS = 10, 12, 14  # versions kept: the last ten, then one an 
 _STAMP = "%Y%m%dT%H%M%SZ"
 _NAME = re.compile(r"(\d{6,})-(\d{8}T\d{6}Z)\.toml", re.ASCII)
 
-_DRAFT_HEADER = re.compile(rb"plugwright draft 1 (\d{1,6}) ([0-9a-f]{8})\n")
+_DRAFT_HEADER = re.compile(rb"plugwright draft 1 (\d{1,6}) (\d{1,6}) ([0-9a-f]{8})\n")
 _MOST_DRAFT = 64 * 1024  # bytes
 
 
@@ -50,10 +50,12 @@ class Draft:
     Attributes:
         field: the field's key.
         text: exactly what stood in it.
+        over: the answer that it was typed over; where another stands now, the draft is stale.
     """
 
     field: str
     text: str
+    over: str = ""
 
 
 def remember(path: Path, data: bytes, now: datetime, disk: Disk = DISK) -> Version | None:
@@ -124,22 +126,22 @@ def worn_out(newest_first: Sequence[Version]) -> list[Version]:
     return [version for version in newest_first if version not in keep]
 
 
-def save_draft(path: Path, field: str, text: str, disk: Disk = DISK) -> None:
+def save_draft(path: Path, draft: Draft, disk: Disk = DISK) -> None:
     """Keep what is being typed; atomic but unflushed, so cheap enough for every pause.
 
     Raises:
         SaveFailed: it could not be kept, or is longer than any answer.
     """
     place = companion(path, DRAFT)
-    key = field.encode("utf-8", "surrogatepass")
-    body = key + text.encode("utf-8", "surrogatepass")
+    key, over, text = map(_encoded, (draft.field, draft.over, draft.text))
+    body, lengths = key + over + text, b"%d %d" % (len(key), len(over))
     if len(body) > _MOST_DRAFT:
         raise SaveFailed(place, "the text is longer than any answer", "shorten it")
     try:
         disk.make_folder(place.parent)
     except OSError as fault:
         raise SaveFailed(place, *words(fault)) from fault
-    put(place, b"plugwright draft 1 %d %08x\n" % (len(key), _sum(len(key), body)) + body, disk)
+    put(place, b"plugwright draft 1 %b %08x\n" % (lengths, crc32(lengths + body)) + body, disk)
 
 
 def read_draft(path: Path, disk: Disk = DISK) -> Draft | None:
@@ -151,11 +153,13 @@ def read_draft(path: Path, disk: Disk = DISK) -> Draft | None:
     header = _DRAFT_HEADER.match(data)
     if not header:
         return None
-    body, length = data[header.end() :], int(header[1])
-    if _sum(length, body) != int(header[2], 16):  # a power cut may leave half of it
+    body, first, second = data[header.end() :], int(header[1]), int(header[2])
+    # A power cut may leave half of it.
+    if crc32(b"%b %b" % (header[1], header[2]) + body) != int(header[3], 16):
         return None
     with suppress(UnicodeDecodeError):
-        return Draft(_decoded(body[:length]), _decoded(body[length:]))
+        key, over, text = body[:first], body[first : first + second], body[first + second :]
+        return Draft(_decoded(key), _decoded(text), _decoded(over))
     return None
 
 
@@ -202,8 +206,8 @@ def _last_of_each(
     return list(last.values())[:most]
 
 
-def _sum(length: int, body: bytes) -> int:
-    return crc32(body, length)
+def _encoded(text: str) -> bytes:
+    return text.encode("utf-8", "surrogatepass")
 
 
 def _decoded(data: bytes) -> str:

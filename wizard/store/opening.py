@@ -11,6 +11,7 @@ from wizard.store import profile
 from wizard.store.faults import ReadRefused
 from wizard.store.reading import Fingerprint
 from wizard.store.reading import read as read_bytes
+from wizard.store.records import FORMAT
 
 
 class Unreadable(Exception):  # noqa: N818 - it names the state, as the words shown do
@@ -42,6 +43,11 @@ class Opened:
     build: Build
     odd: tuple[Finding, ...]
     fingerprint: Fingerprint
+
+    @property
+    def is_older(self) -> bool:
+        """Whether the file is of an older format and was carried forward on reading."""
+        return any(finding.path == FORMAT for finding in self.odd)
 
 
 def open_profile(path: Path) -> Opened:

@@ -19,6 +19,7 @@ from wizard.plug.paths import Path, words
 from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE, Quantity, Refusal
 from wizard.quantity.reading import read as read_quantity
+from wizard.store.formats import Step, carried
 from wizard.store.lines import line_of
 from wizard.store.parsing import parse
 from wizard.store.problems import Problem, ProfileError
@@ -37,6 +38,7 @@ class Kind(Generic[R]):
         units: path of the table that names units; it is written on one line.
         header: comment at the top of the file.
         impossible: what can't be in such a record, answer by answer.
+        older: by format, what makes a file of it one of the next format.
     """
 
     record: type[R]
@@ -45,6 +47,7 @@ class Kind(Generic[R]):
     units: Path
     header: str
     impossible: Callable[[R], tuple[Finding, ...]]
+    older: Mapping[int, Step] = field(default_factory=dict)
 
 
 MOST_HINTS = 20  # unknown keys that get a "did you mean"
@@ -228,12 +231,19 @@ def _example(spec: Spec) -> str:
     return f"a number with its unit, like {EXAMPLE[spec.kind].split(' or ')[0]}"
 
 
-def _check_format(text: str, parsed: Mapping[str, Any], source: str, kind: Kind[Any]) -> None:
+FORMAT: Path = ("format",)
+
+
+def _as_now(
+    text: str, parsed: dict[str, Any], source: str, kind: Kind[Any]
+) -> tuple[dict[str, Any], tuple[Finding, ...]]:
+    """The tables as this version has them, and a note if the file has them otherwise."""
     number, called = parsed.get("format"), kind.called
-    path: Path = ("format",)
     if isinstance(number, int) and not isinstance(number, bool):
         if number == kind.format:
-            return
+            return parsed, ()
+        if number < kind.format and all(n in kind.older for n in range(number, kind.format)):
+            return _carried(text, parsed, source, kind)
         if number > kind.format:
             wrong = f"The {called} is of format {number}, made by a later version."
             remedy = f"This version reads format {kind.format}: install a newer one."
@@ -242,7 +252,21 @@ def _check_format(text: str, parsed: Mapping[str, Any], source: str, kind: Kind[
     else:
         wrong = f"The {called} names no format."
         remedy = f"Expected format = {kind.format}."
-    raise ProfileError(source, (Problem(path, line_of(text, path) or 1, wrong, remedy),))
+    raise ProfileError(source, (Problem(FORMAT, line_of(text, FORMAT) or 1, wrong, remedy),))
+
+
+def _carried(
+    text: str, parsed: dict[str, Any], source: str, kind: Kind[Any]
+) -> tuple[dict[str, Any], tuple[Finding, ...]]:
+    number = parsed["format"]
+    wrong = f"The {kind.called} is of format {number}, made by an earlier version."
+    try:
+        now = carried(parsed, number, kind.format, kind.older)
+    except (LookupError, TypeError, ValueError, AttributeError):  # its tables are no such tables
+        remedy = f"It does not hold what format {number} holds: mend it, or go back to a copy."
+        raise ProfileError(source, (Problem(FORMAT, line_of(text, FORMAT), wrong, remedy),)) from None
+    remedy = f"Saving it makes it one of format {kind.format}."
+    return now, (Finding("warning", FORMAT, wrong, remedy),)
 
 
 def read_record(data: bytes, source: str, kind: Kind[R]) -> tuple[R, tuple[Finding, ...]]:
@@ -257,7 +281,7 @@ def read_record(data: bytes, source: str, kind: Kind[R]) -> tuple[R, tuple[Findi
         ProfileError: it can't be read; holds every problem found.
     """
     text, parsed = parse(data, source)
-    _check_format(text, parsed, source, kind)
+    parsed, carried_from = _as_now(text, parsed, source, kind)
     reader = _Reader(text, kind.units)
     reader.unit_choices(parsed)
     tables = {key: value for key, value in parsed.items() if key != "format"}
@@ -267,7 +291,8 @@ def read_record(data: bytes, source: str, kind: Kind[R]) -> tuple[R, tuple[Findi
             reader.refuse(finding.path, finding.wrong, finding.remedy)
     if reader.problems:
         raise ProfileError(source, tuple(sorted(reader.problems, key=lambda p: p.line or 0)))
-    return record, tuple(_unknown(path, i, kind) for i, path in enumerate(reader.unknown))
+    unknown = (_unknown(path, i, kind) for i, path in enumerate(reader.unknown))
+    return record, (*carried_from, *unknown)
 
 
 def _unknown(path: Path, number: int, kind: Kind[Any]) -> Finding:

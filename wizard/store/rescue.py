@@ -38,6 +38,26 @@ def keep_both(path: Path, data: bytes, now: datetime | None = None, disk: Disk =
             number += 1
 
 
+def keep_copy(path: Path, data: bytes, ending: str, disk: Disk = DISK) -> Path:
+    """Keep `data` beside a build under its name and an ending, never over anything else.
+
+    Returns:
+        The copy; one that is there already and holds the same is found again.
+
+    Raises:
+        SaveFailed: it could not be written.
+    """
+    number = 1
+    while True:
+        try:
+            place = names.sibling(disk.resolved(path), f"{ending}{_numbered(number)}")
+            return save(place, data, expected=None, disk=disk).path
+        except ChangedOutside:
+            number += 1
+        except (OSError, ValueError) as fault:
+            raise SaveFailed(path, *words(fault)) from fault
+
+
 def set_aside(path: Path, now: datetime | None = None, disk: Disk = DISK) -> Path:
     """Move a damaged file out of the way, never over another; of a link, its target.
 
