@@ -257,7 +257,9 @@ class Keeper:
         from wizard.store.rescue import keep_both
 
         build = self._newest
-        for folder in folders if build is not None else ():
+        if build is None:
+            return
+        for folder in folders:
             with suppress(SaveFailed, OSError, ValueError):
                 make_folder(folder)
                 place = keep_both(folder / self.kept.path.name, write(build), disk=self._disk)

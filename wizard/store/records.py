@@ -264,7 +264,8 @@ def _carried(
         now = carried(parsed, number, kind.format, kind.older)
     except (LookupError, TypeError, ValueError, AttributeError):  # its tables are no such tables
         remedy = f"It does not hold what format {number} holds: mend it, or go back to a copy."
-        raise ProfileError(source, (Problem(FORMAT, line_of(text, FORMAT), wrong, remedy),)) from None
+        problem = Problem(FORMAT, line_of(text, FORMAT), wrong, remedy)
+        raise ProfileError(source, (problem,)) from None
     remedy = f"Saving it makes it one of format {kind.format}."
     return now, (Finding("warning", FORMAT, wrong, remedy),)
 
