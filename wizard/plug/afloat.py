@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wizard.certainty import Uncertain, total
 from wizard.physics.parts import Part, Point, centre_of_gravity
+from wizard.physics.validity import OutsideValidity
 from wizard.plug.drawing import drawn_body
 from wizard.plug.record import Build
 
@@ -38,16 +40,52 @@ class Floater:
 
     def at(self, mass: float, buoyant: float, body_volume: float | None = None) -> Flotation | None:
         """How it rests at a mass [kg] in water less air [kg/m3]; None if it does not float."""
-        from wizard.physics.flotation import float_at_rest
-
         volume = self.body_volume.value if body_volume is None else body_volume
         x, z = self.gravity.x.value, self.gravity.z.value
-        return float_at_rest(self.body, volume, self.films, self.hung, mass, x, z, buoyant)
+        return _rest(self.body, volume, self.films, self.hung, mass, x, z, buoyant)
+
+    def above(
+        self, mass: float, buoyant: float, mark: float | None, body_volume: float | None = None
+    ) -> float:
+        """What stands above the water at a mark, or of its highest point for None [m].
+
+        Args:
+            mass: [kg].
+            buoyant: water less air [kg/m3].
+            mark: aft of the nose [m].
+            body_volume: of the real body, where it is not as summed [m3].
+
+        Raises:
+            OutsideValidity: it does not float.
+        """
+        rest = self.at(mass, buoyant, body_volume)
+        if rest is None:
+            raise OutsideValidity("mass afloat", mass, 0.0, buoyant * self.most, "kg")
+        if mark is None:
+            return rest.freeboard
+        return float(self.body.top(mark)) - rest.waterline(mark)
 
     @property
     def most(self) -> float:
         """All that it can push aside [m3]."""
         return self.body_volume.value + self.films + sum(a.volume for a in self.hung)
+
+
+@lru_cache(maxsize=256)
+def _rest(
+    body: Body,
+    body_volume: float,
+    films: float,
+    hung: tuple[Appendage, ...],
+    mass: float,
+    x: float,
+    z: float,
+    buoyant: float,
+) -> Flotation | None:
+    """The rest of one floater; kept, since a build is summed again at every answer."""
+    from wizard.physics.flotation import float_at_rest
+
+    return float_at_rest(body, body_volume, films, hung, mass, x, z, buoyant)
 
 
 def floater(build: Build, parts: tuple[Part, ...]) -> Floater | None:

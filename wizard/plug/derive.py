@@ -132,7 +132,7 @@ def derive(build: Build) -> Derived:
     differences = _differences(known, water, margin, sheet)
     waits = _waits_for(build)
     _provisional(sheet, waits)
-    _after_the_sum(sheet, parts, water)
+    _after_the_sum(sheet, parts, water, wood)
     return Derived(
         sheet.numbers,
         tuple(sheet.findings),
@@ -427,7 +427,9 @@ def _provisional(sheet: _Sheet, waits: tuple[str, ...]) -> None:
         )
 
 
-def _after_the_sum(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) -> None:
+def _after_the_sum(
+    sheet: _Sheet, parts: tuple[Part, ...], water: Water | None, wood: WoodTest
+) -> None:
     """How it lies, how it sinks, what the tank said: loaded only when they can be known."""
     from wizard.plug.lying import at_rest
     from wizard.plug.proof import proved
@@ -446,3 +448,8 @@ def _after_the_sum(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) 
     for number in proof.numbers:
         sheet.numbers[number.name] = number
     sheet.say(*proof.findings)
+    if "proof_net" in sheet.numbers:
+        from wizard.plug.explain import best_net
+
+        for number in best_net(sheet.build, sheet.numbers, wood, water):
+            sheet.numbers[number.name] = number

@@ -226,61 +226,45 @@ def _by_freeboard(scene: Scene, shift: Uncertain) -> TrialResult | Finding:
     afloat = floater(scene.build, scene.parts)
     if afloat is None or scene.volume is None:
         return scene.missing("the drawn shape, or the place of a part,", COMPLETE)
-    dry, read = _reading_above(scene, afloat)
-
-    def mass(above: float, body_volume: float) -> float:
-        return _mass_with(afloat, read, above, scene.tank.buoyant, body_volume)
-
-    M = apply(mass, dry, afloat.body_volume)
+    mark, dry = _mark(scene, afloat)
+    M = _mass_afloat(afloat, mark, dry, scene.tank.buoyant)
     return TrialResult(scene.path, M - scene.tank.buoyant * scene.volume + shift, None)
 
 
-Reading = Callable[[float, float, float], float | None]
-"""What stands above the water [m] at a mass [kg], in water less air, with a body volume."""
-
-
-def _reading_above(scene: Scene, afloat: Floater) -> tuple[Uncertain, Reading]:
-    """What was read above the water [m], and what would be read at any mass."""
+def _mark(scene: Scene, afloat: Floater) -> tuple[float | None, Uncertain]:
+    """Where it was read, None for the highest point, and how much stood above the water [m]."""
     trial, body = scene.trial, afloat.body
     limit = trial.height_accuracy.value if trial.height_accuracy else WATERLINE
     key = "height" if trial.height is not None else "share"
     doubt = Cause(words((*scene.path, key)), "waterline")
     if trial.height is not None:
-
-        def highest(m: float, rho: float, volume: float) -> float | None:
-            rest = afloat.at(m, rho, volume)
-            return None if rest is None else rest.freeboard
-
-        return measured(trial.height.value, accuracy_u(limit), doubt), highest
+        return None, measured(trial.height.value, accuracy_u(limit), doubt)
     assert trial.share is not None
     x = trial.x.value if trial.x else body.nose + body.length / 2.0
-    top = float(body.top(x))
-    height = top - float(body.bottom(x))
-
-    def at_mark(m: float, rho: float, volume: float) -> float | None:
-        rest = afloat.at(m, rho, volume)
-        return None if rest is None else top - rest.waterline(x)
-
-    return measured(trial.share.value * height, accuracy_u(limit), doubt), at_mark
+    height = float(body.top(x)) - float(body.bottom(x))
+    return x, measured(trial.share.value * height, accuracy_u(limit), doubt)
 
 
-def _mass_with(
-    afloat: Floater, read: Reading, above: float, buoyant: float, body_volume: float
-) -> float:
-    """The mass at which so much stands above the water [kg]."""
-    most = buoyant * (afloat.most + body_volume - afloat.body_volume.value)
+def _mass_afloat(afloat: Floater, mark: float | None, dry: Uncertain, rho: float) -> Uncertain:
+    """Mass of a plug of which so much stands above the water [kg].
 
-    def excess(share: float) -> float:
-        found = read(share * most, buoyant, body_volume)
-        if found is None:
-            raise OutsideValidity("height above water", above, 0.0, math.inf, "m")
-        return found - above
+    Slopes are central differences at the mass found (JCGM 100:2008, 5.1.3 note 2).
+    """
+    volume, most = afloat.body_volume, rho * afloat.most
+    light, heavy = 0.05 * most, (1.0 - 1e-6) * most
+    high, low = (afloat.above(m, rho, mark) for m in (light, heavy))
+    if not low <= dry.value <= high:
+        raise OutsideValidity("height above water", dry.value, max(low, 0.0), high, "m")
+    mass = root_between(lambda m: afloat.above(m, rho, mark) - dry.value, light, heavy)
+    step, more = 1e-3 * most, 1e-3 * volume.value
+    by_mass = _slope(lambda m: afloat.above(m, rho, mark), mass, step)
+    by_volume = _slope(lambda v: afloat.above(mass, rho, mark, v), volume.value, more)
+    off = (dry - dry.value) - by_volume * (volume - volume.value)
+    return mass + off / by_mass
 
-    light, heavy = 0.05, 1.0 - 1e-6
-    if excess(light) < 0.0 or excess(heavy) > 0.0:
-        high, low = above + excess(light), max(above + excess(heavy), 0.0)
-        raise OutsideValidity("height above water", above, low, high, "m")
-    return most * root_between(excess, light, heavy)
+
+def _slope(function: Callable[[float], float], at: float, step: float) -> float:
+    return (function(at + step) - function(at - step)) / (2.0 * step)
 
 
 WAYS: Mapping[str, Callable[[Scene, Uncertain], TrialResult | Finding]] = {
