@@ -105,6 +105,8 @@ _STEP_OF = {
     "ballast": "ballast",
     "hardware": "hardware",
     "coat": "coating",
+    "schedule": "coating",
+    "operation": "coating",
     "weight": "review",
     "tank": "proof",
     "drag": "proof",

@@ -369,6 +369,93 @@ class Coat:
     other: Other = other()
 
 
+OPERATIONS = (
+    "degrease",
+    "seal",
+    "fill",
+    "sand",
+    "glue",
+    "base",
+    "colour",
+    "eyes",
+    "clear",
+    "cure",
+    "hang",
+)
+"""Kinds of operation of the coating schedule, in the usual order of the bench."""
+
+MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
+_LONGEST_WAIT = 366 * DAY
+"""More than a year on a tin is a slip of the unit."""
+
+
+def wait(*, plausible: tuple[float, float]) -> Any:
+    """A time that a tin states, none among them."""
+    return measure("time", above=None, at_most=_LONGEST_WAIT, plausible=plausible)
+
+
+def shop_temperature() -> Any:
+    """Temperature of the shop's air."""
+    return measure("temperature", negative=True, at_most=100.0, plausible=(0.0, 40.0))
+
+
+def shop_humidity() -> Any:
+    """Relative humidity of the shop's air."""
+    return measure("ratio", above=None, at_most=1.0, plausible=(0.05, 0.95))
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """When the bench is open, from when on it is planned, and the air of the shop."""
+
+    start: datetime | None = moment()
+    hours: str | None = text()
+    zone: str | None = text()
+    plugs: int | None = whole(at_most=1000)
+    temperature: Quantity | None = shop_temperature()
+    humidity: Quantity | None = shop_humidity()
+    other: Other = other()
+
+
+@dataclass(frozen=True)
+class Operation:
+    """One operation of the coating schedule: what its tin says, and when it was done.
+
+    A time that is not typed is typical for the coat, else for the kind.
+    """
+
+    name: str | None = text()
+    kind: str | None = choice(*OPERATIONS)
+    coat: int | None = whole()
+    hands_on: Quantity | None = wait(plausible=(0.0, 4 * HOUR))
+    pot_life: Quantity | None = wait(plausible=(MINUTE, 2 * DAY))
+    touch_dry: Quantity | None = wait(plausible=(0.0, 7 * DAY))
+    recoat_earliest: Quantity | None = wait(plausible=(0.0, 14 * DAY))
+    recoat_latest: Quantity | None = wait(plausible=(5 * MINUTE, 60 * DAY))
+    full_cure: Quantity | None = wait(plausible=(0.0, 60 * DAY))
+    covers: str | None = choice("no", "yes")
+    applied: str | None = choice("brush", "spray", "dip")
+    loss: Quantity | None = measure("ratio", above=None, at_most=10.0, plausible=(0.0, 4.0))
+    volume_solids: Quantity | None = measure("ratio", at_most=1.0, plausible=(0.05, 1.0))
+    liquid_density: Quantity | None = measure("density", at_most=5000.0, plausible=(700.0, 2000.0))
+    resin_parts: Quantity | None = measure("number", plausible=(0.5, 1000.0))
+    hardener_parts: Quantity | None = measure("number", plausible=(0.5, 1000.0))
+    parts_by: str | None = choice("volume", "mass")
+    resin_density: Quantity | None = measure("density", at_most=5000.0, plausible=(900.0, 1900.0))
+    hardener_density: Quantity | None = measure(
+        "density", at_most=5000.0, plausible=(800.0, 1400.0)
+    )
+    temperature_low: Quantity | None = shop_temperature()
+    temperature_high: Quantity | None = shop_temperature()
+    humidity_low: Quantity | None = shop_humidity()
+    humidity_high: Quantity | None = shop_humidity()
+    before: tuple[str, ...] = texts()
+    note: str | None = text()
+    started: datetime | None = moment()
+    finished: datetime | None = moment()
+    other: Other = other()
+
+
 TRIALS = (
     "sink",
     "float",
@@ -494,6 +581,7 @@ class PlugWeighing:
     accuracy: Quantity | None = measure("mass", above=None)
     mass_again: tuple[Quantity, ...] = again("mass", plausible=(0.5 * G, 3.0))
     zero: Quantity | None = measure("mass", negative=True)
+    at: datetime | None = moment()
     coats: int | None = whole()
     mends: int | None = whole(at_least=0)
     note: str | None = text()
@@ -525,6 +613,8 @@ class Build:
     ballast: Ballast | None = table(Ballast, optional=True)
     hardware: tuple[Hardware, ...] | None = tables(Hardware, optional=True)
     coat: tuple[Coat, ...] | None = tables(Coat, optional=True)
+    schedule: Schedule = table(Schedule)
+    operation: tuple[Operation, ...] = tables(Operation)
     weight: tuple[PlugWeighing, ...] = tables(PlugWeighing)
     tank: Tank = table(Tank)
     drag: Drag = table(Drag)
