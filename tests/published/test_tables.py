@@ -21,6 +21,7 @@ FILES: dict[str, tuple[str, type[Row], Callable[[], Table[Any]]]] = {
     "fillers.toml": ("filler", tables.Filler, tables.fillers),
     "hardware.toml": ("hardware", tables.HardwareKind, tables.hardware),
     "coats.toml": ("coat", tables.CoatKind, tables.coats),
+    "operations.toml": ("operation", tables.OperationKind, tables.operations),
     "cautions.toml": ("caution", tables.Caution, tables.cautions),
     "drills.toml": ("drill", tables.Drill, tables.drills),
     "wires.toml": ("wire", tables.Wire, tables.wires),

@@ -1,4 +1,4 @@
-"""Starting tables: woods, metals, fillers, hardware, coats, drills, wires, cautions.
+"""Starting tables: woods, metals, fillers, hardware, coats, operations, drills, wires, cautions.
 
 TOML files with a source for every row. Each function parses its own file on
 first use and no other; nothing is read on import. A table maps ids to rows in
@@ -12,12 +12,14 @@ from collections.abc import Iterable
 from functools import cache
 
 from wizard.tables.kinds import (
+    Application,
     Caution,
     CoatKind,
     Drill,
     Filler,
     HardwareKind,
     Metal,
+    OperationKind,
     Row,
     Span,
     Step,
@@ -28,12 +30,14 @@ from wizard.tables.reading import Table, TableError, plain, read
 
 __all__ = [
     "DEFERS",
+    "Application",
     "Caution",
     "CoatKind",
     "Drill",
     "Filler",
     "HardwareKind",
     "Metal",
+    "OperationKind",
     "Row",
     "Span",
     "Step",
@@ -41,6 +45,7 @@ __all__ = [
     "TableError",
     "Wire",
     "Wood",
+    "applications",
     "cautions",
     "cautions_for",
     "coats",
@@ -57,6 +62,7 @@ __all__ = [
     "hardware_family",
     "metals",
     "nearest",
+    "operations",
     "wires",
     "woods",
 ]
@@ -93,6 +99,18 @@ def hardware() -> Table[HardwareKind]:
 def coats() -> Table[CoatKind]:
     """Generic coats with typical films, densities and times."""
     return read("coats.toml", "coat", CoatKind)
+
+
+@cache
+def operations() -> Table[OperationKind]:
+    """Kinds of operation of a coating schedule, in the usual order of the bench."""
+    return read("operations.toml", "operation", OperationKind)
+
+
+@cache
+def applications() -> Table[Application]:
+    """Ways to put a coat on, with what is lost."""
+    return read("operations.toml", "application", Application)
 
 
 @cache

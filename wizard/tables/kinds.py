@@ -177,6 +177,32 @@ class CoatKind(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class OperationKind(Row):
+    """A kind of operation of a coating schedule; what the tin in hand says wins.
+
+    `hands_on` [s] is the work at the bench for one plug. `touch_dry`,
+    `recoat_earliest` and `full_cure` [s] are those of what it leaves behind; None
+    where its coat says that, and `coat` is the id of the row among the coats that
+    stands in for a coat of unknown kind. `applied` is how that coat usually goes on.
+    """
+
+    hands_on: float
+    touch_dry: float | None = None
+    recoat_earliest: float | None = None
+    full_cure: float | None = None
+    coat: str | None = None
+    applied: Literal["brush", "spray", "dip"] | None = None
+    before: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Application(Row):
+    """A way to put a coat on: `loss` is what goes beside the plug, over what stays on [1]."""
+
+    loss: Span
+
+
+@dataclass(frozen=True, kw_only=True)
 class Caution(Row):
     """One caution: what may happen, what to do, whom it gives way to, where it is shown."""
 

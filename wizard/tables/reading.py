@@ -23,6 +23,7 @@ SI: Mapping[str, tuple[float, float]] = {
     "mm": (1, 1000),
     "um": (1, 1_000_000),
     "h": (3600, 1),
+    "min": (60, 1),
     "percent": (1, 100),
     "degC": (1, 1),
 }
