@@ -17,6 +17,7 @@ COMMANDS: Mapping[str, str] = {
     "picture": "wizard.commands.picture",
     "marking": "wizard.commands.marking",
     "template": "wizard.commands.template",
+    "history": "wizard.commands.history",
 }
 """Commands by name, each a module with `run(arguments) -> exit status`."""
 
@@ -32,6 +33,7 @@ EXAMPLES = """\
   plugwright picture my-plug.toml             the body, tilted as it will lie
   plugwright marking my-plug.toml             what to draw on the blank
   plugwright template my-plug.toml -o t.pdf   paper to glue on it, at 1:1
+  plugwright history my-plug.toml             earlier versions, and the way back
 """
 
 

@@ -48,4 +48,6 @@ def opened(path: str) -> Opened:
     try:
         return open_profile(Path(path))
     except Unreadable as error:
-        stop(str(error))
+        from wizard.session.earlier import hint
+
+        stop(" ".join(part for part in (f"{error}", hint(Path(path), error)) if part))

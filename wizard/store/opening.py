@@ -20,12 +20,24 @@ class Unreadable(Exception):  # noqa: N818 - it names the state, as the words sh
     Attributes:
         path: where it lies.
         details: every problem found, a line each.
+        is_damaged: whether a file was read and is no profile.
+        is_later: whether it was made by a later version, and is no less good for that.
     """
 
-    def __init__(self, path: Path, line: str, details: tuple[str, ...]) -> None:
+    def __init__(
+        self,
+        path: Path,
+        line: str,
+        details: tuple[str, ...],
+        *,
+        is_damaged: bool = False,
+        is_later: bool = False,
+    ) -> None:
         super().__init__(line)
         self.path = path
         self.details = details
+        self.is_damaged = is_damaged
+        self.is_later = is_later
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,5 +75,6 @@ def open_profile(path: Path) -> Opened:
         raise Unreadable(path, str(error), (str(error),)) from None
     except profile.ProfileError as error:
         details = tuple(str(problem) for problem in error.problems)
-        raise Unreadable(path, str(error), details) from None
+        later = error.is_later
+        raise Unreadable(path, str(error), details, is_damaged=not later, is_later=later) from None
     return Opened(path, build, odd, fingerprint)

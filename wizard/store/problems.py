@@ -39,11 +39,15 @@ class ProfileError(Exception):
     Attributes:
         source: what the file is called.
         problems: all that is wrong, in the order of the file; at least one.
+        is_later: whether nothing is wrong but that a later version made it.
     """
 
-    def __init__(self, source: str, problems: tuple[Problem, ...]) -> None:
+    def __init__(
+        self, source: str, problems: tuple[Problem, ...], *, is_later: bool = False
+    ) -> None:
         self.source = source
         self.problems = problems
+        self.is_later = is_later
 
     def __str__(self) -> str:
         """The first problem in one line."""

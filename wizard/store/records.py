@@ -238,13 +238,14 @@ def _as_now(
     text: str, parsed: dict[str, Any], source: str, kind: Kind[Any]
 ) -> tuple[dict[str, Any], tuple[Finding, ...]]:
     """The tables as this version has them, and a note if the file has them otherwise."""
-    number, called = parsed.get("format"), kind.called
+    number, called, is_later = parsed.get("format"), kind.called, False
     if isinstance(number, int) and not isinstance(number, bool):
         if number == kind.format:
             return parsed, ()
         if number < kind.format and all(n in kind.older for n in range(number, kind.format)):
             return _carried(text, parsed, source, kind)
-        if number > kind.format:
+        is_later = number > kind.format
+        if is_later:
             wrong = f"The {called} is of format {number}, made by a later version."
             remedy = f"This version reads format {kind.format}: install a newer one."
         else:
@@ -252,7 +253,8 @@ def _as_now(
     else:
         wrong = f"The {called} names no format."
         remedy = f"Expected format = {kind.format}."
-    raise ProfileError(source, (Problem(FORMAT, line_of(text, FORMAT) or 1, wrong, remedy),))
+    problem = Problem(FORMAT, line_of(text, FORMAT) or 1, wrong, remedy)
+    raise ProfileError(source, (problem,), is_later=is_later)
 
 
 def _carried(
