@@ -24,7 +24,7 @@ HOLLOW = "hollow"
 DOWEL = 5e-3
 """Thickness of a dowel [m] where none is typed: common practice, no source."""
 
-_FORMS: dict[str, pieces.Form] = {
+FORMS: dict[str, pieces.Form] = {
     "ball": "ball",
     "cone": "bullet",
     "egg": "egg",
@@ -39,9 +39,14 @@ def ballast_density(ballast: Ballast) -> float | None:
     """Density of the ballast metal: as typed, else from the table, else None [kg/m3]."""
     if ballast.density:
         return ballast.density.value
+    return density_of_metal(ballast.metal or DEFAULT_METAL)
+
+
+def density_of_metal(name: str | None) -> float | None:
+    """Density of a metal of the table [kg/m3]; None for another."""
     from wizard.tables import find_metal
 
-    row = find_metal(ballast.metal or DEFAULT_METAL)
+    row = find_metal(name) if name else None
     return row.density.typical if row else None
 
 
@@ -257,7 +262,7 @@ def solid_of(piece: Piece, metal: float) -> pieces.Piece:
         piece.mass.value,
         piece.count,
         _density(piece, metal),
-        _FORMS[piece.form],
+        FORMS[piece.form],
         piece.diameter.value if piece.diameter else None,
         piece.length.value if piece.length else None,
     )
