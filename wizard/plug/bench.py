@@ -22,7 +22,7 @@ from wizard.plug.fields import (
     whole,
 )
 from wizard.plug.findings import Finding
-from wizard.plug.record import MM, Coat, G, Other, Resin, moisture
+from wizard.plug.record import MM, Coat, G, Operation, Other, Resin, moisture
 from wizard.quantity.reading import Quantity
 
 PAPERS = ("a4", "letter")
@@ -123,6 +123,7 @@ class Bench:
     piece: tuple[DrawerPiece, ...] = tables(DrawerPiece)
     board: tuple[Board, ...] = tables(Board)
     coat: tuple[Coat, ...] = tables(Coat)
+    operation: tuple[Operation, ...] = tables(Operation)
     resin: tuple[ResinTin, ...] = tables(ResinTin)
     learned: Other = other()
     other: Other = other()

@@ -16,6 +16,7 @@ from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample
+from wizard.plug.schedule_checks import schedule_oddities, schedule_refusals
 from wizard.plug.trial_checks import trial_refusals
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
@@ -36,6 +37,7 @@ def impossible(build: Build) -> tuple[Finding, ...]:
         *_holes(build),
         *_pieces(build),
         *trial_refusals(build),
+        *schedule_refusals(build),
     )
 
 
@@ -171,7 +173,8 @@ def odd(build: Build) -> tuple[Finding, ...]:
     from wizard.plug.readings import reading_findings
 
     found = (*_out_of_the_common(build, ()), *_slipped(build), *_shavings(build))
-    return (*found, *blank_findings(build), *reading_findings(build))
+    found = (*found, *blank_findings(build), *reading_findings(build))
+    return (*found, *schedule_oddities(build))
 
 
 def _out_of_the_common(record: Any, path: Path) -> Iterator[Finding]:
