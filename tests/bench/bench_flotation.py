@@ -111,6 +111,20 @@ def finished_plugs() -> None:
         print(f"{name:14s} rest {best(rest, 20):6.2f} ms, righting arm {best(curve, 5):6.1f} ms")
 
 
+def fresh_bodies() -> None:
+    """A body and a fullness that were never seen before: what a maker's typing asks for."""
+    along = stations("round taper", 0.095, 0.026, 0.02)
+    fullness = (2.0 + 0.001 * n for n in range(1000))
+
+    def rest() -> None:
+        n = next(fullness)
+        body = Body.through(along, Section(0.5, n, n + 0.3))
+        float_at_rest(body, body.volume, 0.6e-6, (), 850.0 * body.volume, 0.045, 0.008, 998.0)
+
+    print(f"{'never seen':14s} rest {best(rest, 40):6.2f} ms, drawing included")
+
+
 if __name__ == "__main__":
     against_a_mesh()
     finished_plugs()
+    fresh_bodies()

@@ -149,31 +149,52 @@ def _guess(afloat: Afloat) -> tuple[float, float, float, float]:
 
 def _balanced(afloat: Afloat) -> tuple[Numbers, Numbers, Numbers]:
     """Level, and x and z of B, at each of the scanned pitches with the weight carried."""
-    body, (v, at_x, at_z) = afloat.hull.body, afloat.hung
-    nodes, w = gauss(_SCAN_PLACES)
-    cut = body.cuts(body.nose + body.length * (1 + nodes) / 2)
-    whole, _, _ = immersed_sections(body, cut, cut.top)
-    w = w * (afloat.body_volume + afloat.film_volume) / float(np.dot(w, whole))
-    s, c = np.sin(_PITCHES)[:, np.newaxis], np.cos(_PITCHES)[:, np.newaxis]
-    low, high = (bound[:, np.newaxis] for bound in _reach(afloat, _PITCHES))
-    level = low + (high - low) * afloat.volume / (float(np.dot(w, whole)) + v.sum())
-    for step in range(_SCAN_STEPS):
-        area, moment, y = immersed_sections(body, cut, (level - cut.x * s) / c)
-        volume, growth = area @ w, 2.0 * (y @ w) / c[:, 0]
-        x, z = area @ (w * cut.x), area @ (w * cut.widest) + moment @ w
-        sunk, rate = under_water(level - at_x * s - at_z * c, body)
-        volume, growth = volume + sunk @ v, growth + rate @ v
-        x, z = x + sunk @ (v * at_x), z + sunk @ (v * at_z)
-        short = (afloat.volume - volume)[:, np.newaxis]
-        if step == _SCAN_STEPS - 1 or np.abs(short).max() < _SCAN_CLOSE * afloat.volume:
+    scan = _Scan(afloat)
+    low, high = _reach(afloat, _PITCHES)
+    level = low + (high - low) * afloat.volume / scan.most
+    volume, growth, x, z = scan.carried(_PITCHES, level)
+    for _ in range(_SCAN_STEPS - 1):
+        short = afloat.volume - volume
+        (still,) = np.nonzero(np.abs(short) >= _SCAN_CLOSE * afloat.volume)
+        if not still.size:
             break
-        low, high = np.where(short > 0.0, level, low), np.where(short > 0.0, high, level)
+        rises = short > 0.0
+        low, high = np.where(rises, level, low), np.where(rises, high, level)
         with np.errstate(divide="ignore", invalid="ignore"):
-            following = level + short / growth[:, np.newaxis]
+            following = level + short / growth
         inside = (following > low) & (following < high)
-        level = np.where(inside, following, (low + high) / 2)
+        level[still] = np.where(inside, following, (low + high) / 2)[still]
+        volume[still], growth[still], x[still], z[still] = scan.carried(
+            _PITCHES[still], level[still]
+        )
     carried = np.maximum(volume, _SCAN_CLOSE * afloat.volume)
-    return level[:, 0], x / carried, z / carried
+    return level, x / carried, z / carried
+
+
+class _Scan:
+    """A fixed set of sections that stands for the body at all pitches."""
+
+    def __init__(self, afloat: Afloat) -> None:
+        body = afloat.hull.body
+        nodes, w = gauss(_SCAN_PLACES)
+        self.body, self.hung = body, afloat.hung
+        self.cut = body.cuts(body.nose + body.length * (1 + nodes) / 2)
+        outside = afloat.body_volume + afloat.film_volume
+        self.w = w * outside / float(np.dot(w, body.section_area(self.cut.x)))
+        self.most = outside + float(self.hung[0].sum())
+
+    def carried(self, pitch: Numbers, level: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbers]:
+        """Volume under water, its growth with the level, and its moments in x and z."""
+        w, cut, (v, at_x, at_z) = self.w, self.cut, self.hung
+        s, c, d = (row[:, np.newaxis] for row in (np.sin(pitch), np.cos(pitch), level))
+        area, moment, y = immersed_sections(self.body, cut, (d - cut.x * s) / c)
+        sunk, rate = under_water(d - at_x * s - at_z * c, self.body)
+        return (
+            area @ w + sunk @ v,
+            2.0 * (y @ w) / c[:, 0] + rate @ v,
+            area @ (w * cut.x) + sunk @ (v * at_x),
+            area @ (w * cut.widest) + moment @ w + sunk @ (v * at_z),
+        )
 
 
 def _reach(afloat: Afloat, pitches: Numbers) -> tuple[Numbers, Numbers]:

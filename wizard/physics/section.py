@@ -190,10 +190,25 @@ def _polynomial(n: float, j: int, p: int) -> Numbers:
     k = np.arange(_TERMS)
     ratios = (k[:-1] - p / n) / (k[:-1] + 1.0)
     terms = np.concatenate([[1.0], np.cumprod(ratios)]) / (n * k + j + 1)
-    chebyshev = np.polynomial.chebyshev
-    at = chebyshev.chebpts1(_DEGREE + 1)
-    sums = np.polynomial.polynomial.polyval((at + 1.0) / 4.0, terms)
-    return np.asarray(chebyshev.cheb2poly(chebyshev.chebfit(at, sums, _DEGREE)))
+    return np.asarray(_shortened() @ terms)
+
+
+@cache
+def _shortened() -> Numbers:
+    """Turns a power series in q on [0, 1/2] into a polynomial in x = 4 q - 1, both lowest first.
+
+    The series is summed at Chebyshev points; the values become Chebyshev
+    coefficients, and those the coefficients of powers by T_(k+1) = 2 x T_k - T_(k-1).
+    """
+    count = _DEGREE + 1
+    angle = np.pi * (np.arange(count) + 0.5) / count
+    sums = ((np.cos(angle) + 1.0) / 4.0)[:, np.newaxis] ** np.arange(_TERMS)
+    transform = np.cos(np.outer(np.arange(count), angle)) * 2.0 / count
+    transform[0] /= 2.0
+    powers = np.eye(count)
+    for k in range(1, count - 1):
+        powers[k + 1] = 2.0 * np.roll(powers[k], 1) - powers[k - 1]
+    return np.asarray(powers.T @ (transform @ sums))
 
 
 @cache

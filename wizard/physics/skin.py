@@ -132,12 +132,14 @@ class Patches(NamedTuple):
 
 def patches(body: Body) -> Patches:
     """The skin in pieces small enough to see how much of it is wet."""
-    vertices, faces = mesh(body, _ALONG, _AROUND)
-    a, b, c = (vertices[faces[:, i]] for i in range(3))
-    port = a[:, 1] + b[:, 1] + c[:, 1] >= 0.0
-    area = np.linalg.norm(np.cross(b - a, c - a), axis=1)[port]
-    corners = np.stack([a[port], b[port], c[port]])
-    x, z = corners[..., 0], corners[..., 2]
+    vertices, faces, _ = _rings(body, _ALONG, _AROUND)
+    y = vertices[:, 1]
+    port = faces[y[faces].sum(axis=1) >= 0.0]
+    a, b, c = np.take(vertices.T, port.T, axis=1).swapaxes(0, 1)
+    (u_x, u_y, u_z), (v_x, v_y, v_z) = b - a, c - a
+    across = (u_y * v_z - u_z * v_y, u_z * v_x - u_x * v_z, u_x * v_y - u_y * v_x)
+    area = np.sqrt(sum(part * part for part in across))
+    x, z = (np.stack([a[row], b[row], c[row]]) for row in (0, 2))
     return Patches(x, z, area / area.sum(), x.mean(axis=0), z.mean(axis=0))
 
 
@@ -175,6 +177,11 @@ def _quarter(upper: Half, lower: Half, count: int) -> tuple[Numbers, Numbers]:
 
 def mesh(body: Body, n_along: int, n_around: int) -> tuple[Numbers, Indices]:
     """Vertices [m] and faces of the skin; see `Body.mesh`."""
+    return _merged(*_rings(body, n_along, n_around))
+
+
+def _rings(body: Body, n_along: int, n_around: int) -> tuple[Numbers, Indices, int]:
+    """Vertices, faces, and points of a ring; a point or an edge is a ring without extent."""
     x = body.nose + body.length * (1 - np.cos(np.linspace(0.0, np.pi, n_along + 1))) / 2
     x[-1] = body.tail
     y, z = outlines(body, x, n_around)
@@ -192,7 +199,7 @@ def mesh(body: Body, n_along: int, n_around: int) -> tuple[Numbers, Indices]:
         faces.append(_cap(points)[:, ::-1])
     if flat_tail:
         faces.append(_cap(points) + points * n_along)
-    return _merged(vertices.reshape(-1, 3), np.concatenate(faces), points)
+    return vertices.reshape(-1, 3), np.concatenate(faces), points
 
 
 def _closed(y: Numbers, z: Numbers, thin: float) -> bool:
