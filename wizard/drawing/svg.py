@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from wizard.drawing.pages import Page
-from wizard.drawing.sheets import PENS, Align, Label, Stroke
+from wizard.drawing.sheets import PENS, Align, Figure, Label, Stroke
 
 _BETWEEN = 10.0  # mm
 _PAGED = (
@@ -44,10 +44,7 @@ def _lines(pages: Sequence[Page], title: str, maker: str) -> Iterator[str]:
     yield "</sodipodi:namedview>"
     yield "<style>"
     yield "text { font-family: Helvetica, Arial, sans-serif; } path { fill: none; }"
-    for style, pen in PENS.items():
-        dash = f" stroke-dasharray: {pen.dash[0]} {pen.dash[1]};" if pen.dash else ""
-        grey = f"rgb({pen.grey},{pen.grey},{pen.grey})"
-        yield f".{style} {{ stroke: {grey}; stroke-width: {pen.width};{dash} }}"
+    yield from rules()
     yield "</style>"
     for n, (page, top) in enumerate(zip(pages, tops, strict=True), start=1):
         yield f'<g id="sheet{n}" transform="translate(0 {_mm(top)})">'
@@ -58,6 +55,24 @@ def _lines(pages: Sequence[Page], title: str, maker: str) -> Iterator[str]:
             yield "</g>"
         yield "</g>"
     yield "</svg>"
+
+
+def rules() -> Iterator[str]:
+    """The style of each pen."""
+    for style, pen in PENS.items():
+        dash = f" stroke-dasharray: {pen.dash[0]} {pen.dash[1]};" if pen.dash else ""
+        grey = f"rgb({pen.grey},{pen.grey},{pen.grey})"
+        yield f".{style} {{ stroke: {grey}; stroke-width: {pen.width};{dash} }}"
+
+
+def element(figure: Figure, title: str) -> str:
+    """A figure as an element of an HTML page, which must hold `rules`."""
+    size = f'width="{_mm(figure.width)}mm" height="{_mm(figure.height)}mm"'
+    box = f'viewBox="0 0 {_mm(figure.width)} {_mm(figure.height)}"'
+    inside = "".join(
+        (*(_path(s) for s in figure.strokes), *(_text(label) for label in figure.labels))
+    )
+    return f'<svg {size} {box} role="img"><title>{escape(title)}</title>{inside}</svg>'
 
 
 def _path(stroke: Stroke) -> str:

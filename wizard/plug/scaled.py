@@ -14,13 +14,21 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
-from wizard.physics.scaling import LARGEST, SMALLEST, area_factor, checked, length_factor
+from wizard.physics.scaling import (
+    LARGEST,
+    SMALLEST,
+    area_factor,
+    checked,
+    length_factor,
+    volume_factor,
+)
 from wizard.physics.validity import OutsideValidity
 from wizard.plug.checks import impossible
 from wizard.plug.derive import Derived, derive
 from wizard.plug.drawing import drawn_body
+from wizard.plug.expecting import Expectation, expected
 from wizard.plug.fields import specs
-from wizard.plug.paths import Path, get, put, words
+from wizard.plug.paths import Path, get, words
 from wizard.plug.record import (
     Aim,
     Ballast,
@@ -30,8 +38,10 @@ from wizard.plug.record import (
     Hardware,
     Heading,
     Hole,
+    Operation,
     Origin,
     Sample,
+    Schedule,
     Shape,
     Stock,
     Water,
@@ -57,9 +67,19 @@ AS_IT_IS: frozenset[tuple[type[Any], str]] = frozenset(
 """Lengths that belong to saw, drill and brush and don't grow with the plug."""
 
 LEFT_OUT: frozenset[tuple[type[Any], str]] = frozenset(
-    {(Ballast, "piece"), (Ballast, "hole"), (Ballast, "dowel"), (Coat, "mass")}
+    {
+        (Ballast, "piece"),
+        (Ballast, "hole"),
+        (Ballast, "dowel"),
+        (Coat, "mass"),
+        (Operation, "started"),
+        (Operation, "finished"),
+        (Schedule, "start"),
+        (Schedule, "temperature"),
+        (Schedule, "humidity"),
+    }
 )
-"""Answers that are chosen or measured again, or treated on their own."""
+"""Answers that are chosen, measured or done again, or treated on their own."""
 
 INSTRUMENTS = ("resolution", "accuracy", "maximum", "thorough")
 TEST_INSTRUMENTS = ("length_resolution", "length_accuracy", "mass_resolution", "mass_accuracy",
@@ -107,9 +127,8 @@ class Sibling:
         offers: what was chosen again, with the sizes to choose from.
         again: what must be measured or chosen anew, in words.
         open: what the old build had not answered either, in words.
-        expected: what follows if the body comes out as planned; None while its weight
-            can't be expected.
-        expected_body: the bare body's weight expected [kg]; None likewise.
+        expected: what it will come to if it is carved as the old one was; None while the
+            wood or the shape is not known.
     """
 
     build: Build
@@ -117,8 +136,7 @@ class Sibling:
     offers: tuple[Offer, ...]
     again: tuple[str, ...]
     open: tuple[str, ...]
-    expected: Derived | None
-    expected_body: float | None
+    expected: Expectation | None
 
 
 def own_length(build: Build) -> float:
@@ -177,15 +195,14 @@ def scaled(source: Build, wish: Wish) -> Sibling:
     build = work.build(length)
     for finding in impossible(build):
         raise NotScalable(f"that can't be: {finding.text}")
-    body = work.body_mass(build)
-    expected = None if body is None else derive(_with_body(build, body))
     return Sibling(
-        build, factor, tuple(work.offers), tuple(work.again), tuple(work.open), expected, body
+        build,
+        factor,
+        tuple(work.offers),
+        tuple(work.again),
+        tuple(work.open),
+        expected(build, work.body_volume()),
     )
-
-
-def _with_body(build: Build, mass: float) -> Build:
-    return put(build, ("weighing", "mass"), made(mass, "g", FINEST_MASS))
 
 
 def similar(record: R, factor: float) -> R:
@@ -243,7 +260,9 @@ class _Work:
             ballast=self._ballast(),
             hardware=self._hardware(),
             coat=self._coats(),
-            drag=replace(old.drag, other={}),
+            schedule=similar(old.schedule, k),
+            operation=tuple(similar(row, k) for row in old.operation),
+            drag=similar(old.drag, k),
         )
         self.again[:0] = ("the blank: its sides and weight", "the bare body's weight")
         copy, copies = self.wish.copy or (None, None)
@@ -367,19 +386,10 @@ class _Work:
             return None
         return made(coat.mass.value / (density * body.area), "mm", FINEST_LENGTH)
 
-    def body_mass(self, build: Build) -> float | None:
-        """Weight of the new body if its wood is as expected, k3 V_b rho [kg]."""
-        if not build.density.sample or build.density.sample[0].density is None:
-            return None
+    def body_volume(self) -> float | None:
+        """Volume of the new body if it is carved as the old one was, k3 V_b [m3]."""
         volume = self.derived.value("body_volume")
-        if volume is not None:
-            grown = volume.value * self.factor**3
-        else:
-            body = drawn_body(build)
-            if body is None:
-                return None
-            grown = body.volume
-        return grown * build.density.sample[0].density.value
+        return None if volume is None else volume.value * volume_factor(self.factor)
 
     def _marks(self, build: Build) -> Iterator[str]:
         """The answers that came over, in the order of the profile; not those asked for anew."""

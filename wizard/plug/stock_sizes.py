@@ -14,7 +14,7 @@ from typing import TypeVar
 from wizard.plug.paths import Path
 from wizard.plug.record import Hardware, Hole
 from wizard.quantity.making import made
-from wizard.quantity.reading import Quantity
+from wizard.quantity.reading import Quantity, read
 from wizard.tables import Drill, HardwareKind
 
 S = TypeVar("S")
@@ -78,11 +78,10 @@ def next_drill(hole: Hole, factor: float, path: Path) -> tuple[Quantity | None, 
     if taken is None:
         note = "No stock drill is so wide: a Forstner bit, or two holes instead."
         return wanted, Offer(path, what, was.text, wanted.text, "", (), note)
-    size = sizes[taken]
-    return (
-        made(size.diameter, was.unit, FINEST_DIAMETER),
-        Offer(path, what, was.text, wanted.text, size.id, tuple(d.id for d in _near(sizes, taken))),
-    )
+    near = tuple(drill.id for drill in _near(sizes, taken))
+    size = read(sizes[taken].id, "length")
+    assert isinstance(size, Quantity)  # the ids of both series are lengths as a maker types them
+    return size, Offer(path, what, was.text, wanted.text, size.text, near)
 
 
 def _series(diameter: Quantity) -> Sequence[Drill]:
