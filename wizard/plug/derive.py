@@ -132,7 +132,7 @@ def derive(build: Build) -> Derived:
     differences = _differences(known, water, margin, sheet)
     waits = _waits_for(build)
     _provisional(sheet, waits)
-    _after_the_sum(sheet, parts, water, wood)
+    _after_the_sum(sheet, parts, water, wood, margin)
     return Derived(
         sheet.numbers,
         tuple(sheet.findings),
@@ -428,7 +428,11 @@ def _provisional(sheet: _Sheet, waits: tuple[str, ...]) -> None:
 
 
 def _after_the_sum(
-    sheet: _Sheet, parts: tuple[Part, ...], water: Water | None, wood: WoodTest
+    sheet: _Sheet,
+    parts: tuple[Part, ...],
+    water: Water | None,
+    wood: WoodTest,
+    margin: Uncertain | None,
 ) -> None:
     """How it lies, how it sinks, what the tank said: loaded only when they can be known."""
     from wizard.plug.lying import at_rest
@@ -448,8 +452,19 @@ def _after_the_sum(
     for number in proof.numbers:
         sheet.numbers[number.name] = number
     sheet.say(*proof.findings)
+    _with_the_tank(sheet, water, wood, margin)
+
+
+def _with_the_tank(sheet: _Sheet, water: Water, wood: WoodTest, margin: Uncertain | None) -> None:
+    """What sum and tank say together: the weight in water, and the ballast before drilling."""
+    told: list[Number] = []
     if "proof_net" in sheet.numbers:
         from wizard.plug.explain import best_net
 
-        for number in best_net(sheet.build, sheet.numbers, wood, water):
-            sheet.numbers[number.name] = number
+        told += best_net(sheet.build, sheet.numbers, wood, water)
+    if any(trial.kind == "taped" for trial in sheet.build.trial):
+        from wizard.plug.taped import put_right
+
+        told += put_right(sheet.build, sheet.numbers, wood, water, margin)
+    for number in told:
+        sheet.numbers[number.name] = number

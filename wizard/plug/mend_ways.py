@@ -13,14 +13,14 @@ from wizard.plug.account import hardware_density
 from wizard.plug.ballast_parts import ballast_density, drilled_hole, filler_density, hole_volume
 from wizard.plug.drawing import drawn_body
 from wizard.plug.drilling import typed_diameter, typed_length
+from wizard.plug.hooks import family
 from wizard.plug.mend_goal import Goal, station_for
 from wizard.plug.mended import Bed, bed
-from wizard.plug.record import Ballast, Hardware, MendDone
+from wizard.plug.record import Ballast, MendDone
 from wizard.plug.rule import FINEST, Rule, rule_of
 from wizard.plug.suspects import SCALE
 from wizard.quantity.making import made
 from wizard.quantity.reading import Quantity
-from wizard.tables import HardwareKind
 
 Kind = Literal["swap", "wire", "putty", "nail", "hole in", "take off", "drill out"]
 
@@ -110,8 +110,8 @@ def _plain_density(density: float) -> Quantity:
 
 def _swaps(goal: Goal) -> Iterator[Way]:
     for number, item in enumerate(goal.build.hardware or (), start=1):
-        family, density = _family(item), hardware_density(item)
-        if not family or density is None or item.mass is None or goal.wood is None:
+        sizes_of, density = family(item), hardware_density(item)
+        if not sizes_of or density is None or item.mass is None or goal.wood is None:
             continue
         out = item.outside.value if item.outside else 1.0
         gain = 1.0 - (1.0 - out) * goal.wood.value / density
@@ -120,25 +120,12 @@ def _swaps(goal: Goal) -> Iterator[Way]:
         wanted = old + goal.lacking.value / gain / item.count
         # One size up or down is all that still hangs and swims alike.
         new = min(max(wanted, LIGHTEST * old), HEAVIEST * old)
-        sizes = tuple(row.size for row in family if row.mass.low <= new <= row.mass.high)
+        sizes = tuple(row.size for row in sizes_of if row.mass.low <= new <= row.mass.high)
         if not sizes or abs(new - old) < LEAST / item.count:
             continue
         row = MendDone("swap", _mass(goal, new), _plain_density(density), hardware=number)
-        names = tuple(row.name for row in family if row.size in sizes)
+        names = tuple(row.name for row in sizes_of if row.size in sizes)
         yield Way("swap", row, item.count * _unstated(goal), False, sizes=names)
-
-
-def _family(item: Hardware) -> tuple[HardwareKind, ...]:
-    """The sizes that a hook or ring comes in; empty for other hardware."""
-    from wizard.tables import find_hardware, hardware_family
-
-    row = find_hardware(item.name or "")
-    family = row.family if row else item.name or ""
-    if family not in ("treble hook", "inline single hook", "split ring"):
-        family = family.casefold().rstrip("s")
-    if family not in ("treble hook", "inline single hook", "split ring"):
-        return ()
-    return hardware_family(family)
 
 
 def _unstated(goal: Goal) -> float:

@@ -45,6 +45,7 @@ class Suspect:
         because: the reason for that part; empty where all is stated.
         mass: what one unit more of it does to M [kg per unit].
         volume: what it does to V [m3 per unit].
+        larger: the record and the wood's density [kg/m3] with it larger by a share.
     """
 
     what: str
@@ -56,6 +57,14 @@ class Suspect:
     because: str
     mass: float
     volume: float
+    larger: Callable[[float], tuple[Build, float]] | None = None
+
+    def slope_of(self, answer: Callable[[Build, float], float | None]) -> float:
+        """What one unit more of it does to any answer of a record and a wood; 0 if unknown."""
+        if self.larger is None:
+            return 0.0
+        now, after = answer(*self.larger(0.0)), answer(*self.larger(_NUDGE))
+        return 0.0 if now is None or after is None else (after - now) / (_NUDGE * self.value)
 
     def net(self, buoyant: float) -> float:
         """What one unit more of it does to N, in water less air [kg per unit]."""
@@ -129,6 +138,7 @@ def _weighed_up(doubt: _Doubt, now: tuple[float, float], answered: float | None)
         doubt.because,
         (after[0] - now[0]) / step,
         (after[1] - now[1]) / step,
+        doubt.larger,
     )
 
 
