@@ -248,8 +248,10 @@ def _patch(hole: Hole, body: Body) -> Numbers:
     """Points of the skin near a hole in rings, shape (rings, points, 3)."""
     reach = hole.radius + body.breadth / 2.0 + 2 * _SKIN_STEP
     low, high = max(body.nose, hole.x - reach), min(body.tail, hole.x + reach)
-    x = np.linspace(low, high, max(4, math.ceil((high - low) / _SKIN_STEP)))
-    around = 4 * math.ceil((body.breadth + body.height) / 2.0 / _SKIN_STEP * 0.8)
+    # A body of a size that no plug has must not take a machine's whole memory.
+    step = max(_SKIN_STEP, (body.breadth + body.height) / 300.0, (high - low) / 1000.0)
+    x = np.linspace(low, high, max(4, math.ceil((high - low) / step)))
+    around = 4 * math.ceil((body.breadth + body.height) / 2.0 / step * 0.8)
     y, z = outlines(body, x, max(around, 24))
     return np.stack([np.broadcast_to(x[:, None], y.shape), y, z], axis=-1)
 

@@ -24,6 +24,9 @@ from wizard.quantity.reading import Quantity
 DENSEST_WOOD = 1500.0
 """kg/m3: the cell wall itself, which no wood exceeds (Wood Handbook FPL-GTR-190, chapter 4)."""
 
+LIGHTEST = 1.2
+"""kg/m3: the air round the scale, in which a piece still weighs something."""
+
 AIMS = ("margin", "sink_rate", "freeboard_fraction")
 SLIPS = (10.0, 0.1, 100.0, 0.01)
 
@@ -111,20 +114,26 @@ def blank_density(build: Build) -> float | None:
     return None
 
 
-def _too_dense(path: Path, density: float | None) -> Iterator[Finding]:
+def _no_wood(path: Path, density: float | None) -> Iterator[Finding]:
     if density is not None and density > DENSEST_WOOD:
         yield _refuse(
             path,
             f"This makes the wood {density / 1000:.3g} g/mL, denser than any wood.",
             "Expected less than 1.5 g/mL: look at the mass, the sides and their units.",
         )
+    elif density is not None and density < LIGHTEST:
+        yield _refuse(
+            path,
+            f"This makes the wood {density / 1000:.3g} g/mL, lighter than air.",
+            "Expected some 0.1 g/mL or more: look at the mass, the sides and their units.",
+        )
 
 
 def _wood(build: Build) -> Iterator[Finding]:
     for i, sample in enumerate(build.density.sample):
         key = "density" if sample.method == "known" else "mass"
-        yield from _too_dense(("density", "sample", i, key), sample_density(sample))
-    yield from _too_dense(("stock", "mass"), blank_density(build))
+        yield from _no_wood(("density", "sample", i, key), sample_density(sample))
+    yield from _no_wood(("stock", "mass"), blank_density(build))
 
 
 def _holes(build: Build) -> Iterator[Finding]:

@@ -28,6 +28,10 @@ Form = Literal[
 ]
 
 
+LARGEST: Mapping[Kind, float] = {"length": 10.0, "mass": 1000.0, "number": 1e6, "speed": 100.0}
+"""Beyond these [core unit] no answer of any plug lies; they keep the arithmetic finite."""
+
+
 @dataclass(frozen=True, slots=True)
 class Spec:
     """What an answer may be.
@@ -56,6 +60,12 @@ class Spec:
     table: type[Any] | None = None
     optional: bool = False
     never_below: str = ""
+
+    @property
+    def most(self) -> float | None:
+        """Impossible beyond this: stated for the answer, or true of every plug and board."""
+        return LARGEST.get(self.kind) if self.at_most is None else self.at_most
+
     default: int | None = None
 
 
