@@ -14,6 +14,7 @@ from wizard.commands.arguments import Parser, parser
 
 COMMANDS: Mapping[str, str] = {
     "review": "wizard.commands.review",
+    "ballast": "wizard.commands.ballast",
     "picture": "wizard.commands.picture",
     "marking": "wizard.commands.marking",
     "template": "wizard.commands.template",
@@ -30,6 +31,7 @@ EXAMPLES = """\
   plugwright review my-plug.toml              every number of a build
   plugwright review my-plug.toml --json       the same for programs
   plugwright review my-plug.toml --working    with formulas, values and sources
+  plugwright ballast my-plug.toml             a drill plan from your drawer
   plugwright picture my-plug.toml             the body, tilted as it will lie
   plugwright marking my-plug.toml             what to draw on the blank
   plugwright template my-plug.toml -o t.pdf   paper to glue on it, at 1:1

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 from wizard.physics.choice import LONGEST_CUT, Choice, choice
 from wizard.physics.drill_order import PLUG, Group, Order
@@ -27,12 +27,13 @@ from wizard.plug.drilling import drill_diameter, typed_diameter, typed_length, u
 from wizard.plug.obstacles import obstacles
 from wizard.plug.plan_goal import PITCH_TOLERANCE, Goal, goal, waits_for
 from wizard.plug.plan_setting import Setting, setting
-from wizard.plug.record import Ballast, Build
+from wizard.plug.record import Ballast, Build, Resin
 from wizard.plug.record import Hole as TypedHole
 from wizard.plug.rule import Rule, rule_of
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity, Refusal, read
 from wizard.quantity.showing import plain
+from wizard.tables.reading import plain as plain_name
 
 POINT = math.radians(118.0)
 """Point of a twist drill, where nobody says otherwise [rad]: from memory."""
@@ -124,10 +125,9 @@ class DrillPlan:
         planned = self.build.ballast
         if not self.holes or planned is None:
             return build
+        taken = ("hole", "piece", "metal", "resin")
         own = build.ballast or Ballast()
-        return replace(
-            build, ballast=replace(own, hole=planned.hole, piece=planned.piece, metal=planned.metal)
-        )
+        return replace(build, ballast=replace(own, **{k: getattr(planned, k) for k in taken}))
 
 
 def ballast_plan(build: Build, derived: Derived, bench: Bench) -> DrillPlan:
@@ -390,10 +390,20 @@ def _applied(search: _Search, holes: Sequence[PlannedHole]) -> Build:
         ballast=replace(
             ballast,
             metal=ballast.metal or (None if ballast.density else ballast_parts.DEFAULT_METAL),
+            resin=ballast.resin or _tin(ballast, search.bench),
             hole=typed,
             piece=tuple(pieces),
         ),
     )
+
+
+def _tin(ballast: Ballast, bench: Bench) -> Resin | None:
+    """What the bench knows of the resin that this filler is mixed from."""
+    if ballast_parts.is_hollow(ballast):
+        return None
+    name = plain_name(ballast.filler or ballast_parts.DEFAULT_FILLER)
+    tin = next((t for t in bench.resin if t.name and plain_name(t.name) == name), None)
+    return None if tin is None else Resin(**{f.name: getattr(tin, f.name) for f in fields(Resin)})
 
 
 def _typed_hole(hole: Hole, rule: Rule, bench: Bench) -> TypedHole:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from wizard.plug.derive import Derived
 from wizard.plug.findings import Finding
@@ -22,19 +23,34 @@ def document(profile: str, build: Build, derived: Derived, odd: Sequence[Finding
         derived: what follows from it.
         odd: what is odd about the file itself.
     """
-    numbers = {}
+    return text_of(
+        {
+            "format": FORMAT,
+            "profile": profile,
+            "step": build.build.step or STEPS[0],
+            "numbers": numbers_of(derived),
+            "warnings": warnings_of((*odd, *derived.warnings)),
+        }
+    )
+
+
+def numbers_of(derived: Derived) -> dict[str, Any]:
+    """The numbers that are known, by name, each with its unit and standard uncertainty."""
+    found = {}
     for name, entry in CATALOGUE.items():
         number = derived.numbers.get(name)
         if number is not None:
             value, u = number.published
-            numbers[name] = {"value": value, "unit": entry.unit, "u": u}
-    warnings = [{"step": f.step, "text": f.text} for f in (*odd, *derived.warnings)]
-    whole = {
-        "format": FORMAT,
-        "profile": profile,
-        "step": build.build.step or STEPS[0],
-        "numbers": numbers,
-        "warnings": warnings,
-    }
+            found[name] = {"value": value, "unit": entry.unit, "u": u}
+    return found
+
+
+def warnings_of(findings: Sequence[Finding]) -> list[dict[str, str]]:
+    """Findings with the step at which each can be mended."""
+    return [{"step": finding.step, "text": finding.text} for finding in findings]
+
+
+def text_of(whole: Mapping[str, Any]) -> str:
+    """A JSON object as text."""
     # The one control character that JSON lets stand; it occurs in strings alone.
     return json.dumps(whole, indent=2, allow_nan=False).replace("\x7f", "\\u007f")
