@@ -71,7 +71,7 @@ def schedule_oddities(build: Build) -> tuple[Finding, ...]:
     operations = planned(build)
     remarks = (*operation_findings(operations, plugs(build)), *shop_remarks(build, operations))
     said = as_findings(build, tuple(r for r in remarks if r.level == "warning"))
-    return (*found, *_incomplete(build), *_uncounted(build), *said)
+    return (*found, *_incomplete(build), *_half_a_ratio(build), *_uncounted(build), *said)
 
 
 def _zone(build: Build) -> Iterator[Finding]:
@@ -99,6 +99,20 @@ def _incomplete(build: Build) -> Iterator[Finding]:
                 ("operation", i, "kind"),
                 f"“{row.name or f'Operation {i + 1}'}” is of no kind, so it isn't planned.",
                 "Say what kind of work it is.",
+            )
+
+
+def _half_a_ratio(build: Build) -> Iterator[Finding]:
+    """Mixing ratios of which a part is missing: nothing can be weighed out by them."""
+    for i, row in enumerate(build.operation):
+        wanted = ("resin_parts", "hardener_parts", "parts_by")
+        missing = [key for key in wanted if getattr(row, key) is None]
+        if missing and len(missing) < len(wanted):
+            yield Finding(
+                "warning",
+                ("operation", i, missing[0]),
+                "The mixing ratio is not complete, so nothing is weighed out by it.",
+                "Give the parts of resin and of hardener, and whether by volume or by mass.",
             )
 
 
