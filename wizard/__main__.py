@@ -18,6 +18,7 @@ COMMANDS: Mapping[str, str] = {
     "picture": "wizard.commands.picture",
     "marking": "wizard.commands.marking",
     "template": "wizard.commands.template",
+    "tank": "wizard.commands.tank",
     "timetable": "wizard.commands.timetable",
     "history": "wizard.commands.history",
 }
@@ -36,6 +37,7 @@ EXAMPLES = """\
   plugwright picture my-plug.toml             the body, tilted as it will lie
   plugwright marking my-plug.toml             what to draw on the blank
   plugwright template my-plug.toml -o t.pdf   paper to glue on it, at 1:1
+  plugwright tank my-plug.toml                the proof: mix, verdict, suspects, mend
   plugwright timetable my-plug.toml           the coats in time, what is due
   plugwright history my-plug.toml             earlier versions, and the way back
 """

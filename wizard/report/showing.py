@@ -37,7 +37,8 @@ def _with_doubt(number: float, u: float, label: str) -> str:
     if u <= abs(number) * 1e-6:
         return plain(number) + tail
     decimals = min(decimals_for(u), 6)
-    shown, doubt = (f"{round(x, decimals):.{max(decimals, 0)}f}" for x in (number, u))
+    # Adding zero takes the sign off a zero.
+    shown, doubt = (f"{round(x, decimals) + 0.0:.{max(decimals, 0)}f}" for x in (number, u))
     return f"{shown} ± {doubt}{tail}"
 
 
