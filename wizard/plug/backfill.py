@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from wizard.physics.mixing import batch, batch_by_volume
 from wizard.plug.ballast_parts import (
+    DEFAULT_DOWEL,
     DEFAULT_FILLER,
     dowels_mass,
     filler_density,
@@ -66,7 +67,8 @@ def backfill(build: Build) -> Backfill | None:
         return None
     room = max(holes - metal, 0.0)
     if is_hollow(ballast):
-        return Backfill(ballast.dowel_wood or "dowels", room, dowels_mass(ballast), hollow=True)
+        wood = ballast.dowel_wood or DEFAULT_DOWEL
+        return Backfill(wood, room, dowels_mass(ballast), hollow=True)
     density = filler_density(ballast)
     mass = None if density is None else density * room
     return _mixed(build, ballast, room, mass)

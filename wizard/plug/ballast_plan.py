@@ -11,11 +11,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 
-from wizard.physics.choice import LONGEST_CUT, Choice, choice
+from wizard.physics.choice import LONGEST_CUT, STEP, Choice, ChoiceLimit, choice
 from wizard.physics.drill_order import PLUG, Group, Order
 from wizard.physics.holes import Axis, Hole
 from wizard.physics.layout import Proposal, propose
 from wizard.physics.pieces import Piece as Solid
+from wizard.physics.pieces import PieceSet
 from wizard.physics.remedies import Remedy, remedies
 from wizard.physics.stacking import stack
 from wizard.plug import ballast_parts
@@ -39,6 +40,7 @@ POINT = math.radians(118.0)
 """Point of a twist drill, where nobody says otherwise [rad]: from memory."""
 
 _ROUNDS = 6
+_NEAR = 0.15  # share by which drilling may change what is wanted
 _SETS = 4  # sets of pieces that are laid out, at most, in one round
 _AXES: dict[str, Axis] = {"up": "up", "down": "down", "across": "across"}
 
@@ -219,27 +221,34 @@ class _Search:
         """Sets of pieces for an amount, laid out until one agrees; the best of them last."""
         if not any(one.count for one in self.stock.solids):
             return [self._laid_out(portions(self.goal, wanted), wanted)]
-        chosen = self._chosen(wanted)
-        if chosen.limit is not None:
-            own = chosen.limit
-            limit = PlanLimit(own.kind, own.by, "kg", own.below, own.above)
-            return [_Found(wanted, 0.0, (limit,))]
+        chosen = self._chosen(wanted, self.goal.tolerance)
+        limit = chosen.limit
+        sets = self._nearest(wanted, limit) if limit is not None else chosen.sets
         laid_out = []
-        for one in chosen.sets:
+        for one in sets:
             laid_out.append(self._laid_out(self.stock.taken(one), wanted))
             if self._meets(laid_out[-1]):
                 return laid_out
+        if limit is not None:
+            said = PlanLimit(limit.kind, limit.by, "kg", limit.below, limit.above)
+            return [_Found(wanted, 0.0, (said,))]
         return sorted(laid_out, key=self._badness, reverse=True)
 
-    def _chosen(self, wanted: float) -> Choice:
+    def _chosen(self, wanted: float, tolerance: float) -> Choice:
         deepest = self.goal.body.height - least_wall(self.ballast) - PLUG
         return choice(
             self.stock.equivalents,
             wanted,
-            self.goal.tolerance,
+            tolerance,
             longest_cut=max(min(LONGEST_CUT, deepest), 1e-3),
             alternatives=_SETS,
         )
+
+    def _nearest(self, wanted: float, limit: ChoiceLimit) -> Iterator[PieceSet]:
+        """Sets that just miss an amount: with their holes drilled they may be what is wanted."""
+        for mass in (limit.below, limit.above):
+            if mass is not None and abs(mass - wanted) <= _NEAR * wanted:
+                yield from self._chosen(mass, 2.0 * STEP).sets
 
     def _laid_out(self, solids: tuple[Solid, ...], wanted: float) -> _Found:
         mass = self.stock.equivalent_mass(solids)
@@ -248,7 +257,8 @@ class _Search:
         limits = tuple(PlanLimit(limit.kind, limit.by, "m") for limit in proposal.binding)
         if not proposal.holes:
             return _Found(wanted, mass, limits, order, proposal)
-        found = setting(order, proposal, self.rule)
+        hollow = ballast_parts.is_hollow(self.ballast)
+        found = setting(order, proposal, self.rule, order.plug if hollow else order.plug / 2.0)
         volume = sum(hole.volume for hole in found.holes)
         dowels = sum(self.dowel(hole) for hole in found.holes)
         short = found.short(order)

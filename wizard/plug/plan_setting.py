@@ -57,7 +57,7 @@ def pull(order: Order, hole: Hole, group: Group) -> float:
     return sum(w * (p.x - aim.slope * p.z - aim.lever) for w, p in weights if p is not None)
 
 
-def setting(order: Order, proposal: Proposal, rule: Rule) -> Setting:
+def setting(order: Order, proposal: Proposal, rule: Rule, closing: float) -> Setting:
     """The drawable setting nearest to a proposal that keeps its walls and meets its aim.
 
     Each hole may go to the line on either side and be a step deeper or less deep. Of the
@@ -68,10 +68,11 @@ def setting(order: Order, proposal: Proposal, rule: Rule) -> Setting:
         order: what was asked.
         proposal: holes as the formulas have them.
         rule: which rule and drill stop lie on the bench.
+        closing: what must stay free over the last piece [m].
     """
     mass = sum(held.mass for held in proposal.stacks)
     choices = [
-        [(made, pull(order, made, group)) for made in _settings(order, hole, group, rule)]
+        [(made, pull(order, made, group)) for made in _settings(order, hole, rule, group, closing)]
         for hole, group in zip(proposal.holes, proposal.pieces, strict=True)
     ]
     ways = [
@@ -97,7 +98,7 @@ def _measured(order: Order, holes: tuple[Hole, ...], away: float) -> Setting:
     return Setting(holes, wall, min(gaps, default=math.inf), away)
 
 
-def _settings(order: Order, hole: Hole, group: Group, rule: Rule) -> Iterator[Hole]:
+def _settings(order: Order, hole: Hole, rule: Rule, group: Group, closing: float) -> Iterator[Hole]:
     """The drawable holes around one that take its pieces, the nearest first."""
     step = FINEST[rule]
     nearest = round(hole.x / step)
@@ -105,7 +106,7 @@ def _settings(order: Order, hole: Hole, group: Group, rule: Rule) -> Iterator[Ho
     for line in lines:
         for depth in _depths(order, hole, step):
             made = _drilled(order, hole, line * step, depth, step)
-            if made is not None and _takes(order, made, group):
+            if made is not None and _takes(made, group, closing):
                 yield made
 
 
@@ -135,7 +136,7 @@ def _drilled(order: Order, hole: Hole, x: float, depth: float, step: float) -> H
         return None
 
 
-def _takes(order: Order, hole: Hole, group: Group) -> bool:
-    """Whether the pieces go in and at least half of the backfill asked for closes over them."""
+def _takes(hole: Hole, group: Group, closing: float) -> bool:
+    """Whether the pieces go in and enough stays free over them."""
     held = stack(hole, group)
-    return held.fits and held.free_depth >= order.plug / 2.0 - _STOP
+    return held.fits and held.free_depth >= closing - _STOP

@@ -25,7 +25,7 @@ def backfill_lines(found: Backfill, chosen: Units) -> Iterator[str]:
     volume = _millilitres(found.volume)
     if found.hollow:
         dowels = literal(found.filler)
-        yield f"Hollow holes: {volume} stay empty behind dowels of {dowels}, {mass} in all."
+        yield f"Hollow holes: {volume} left free; closed with dowels ({dowels}), {mass} in all."
         yield "  Glue them in watertight: a hole that fills with water is lost buoyancy."
         return
     yield f"Back flush: {volume} of {literal(found.filler)}, {mass} once hard"

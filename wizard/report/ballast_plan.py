@@ -50,7 +50,8 @@ def plan_lines(plan: DrillPlan, bench: Bench) -> Iterator[str]:
     widest = max((one.hole.diameter for one in plan.holes), default=None)
     costs = metal_costs(plan.before, plan.derived)
     yield from _section(metal_lines(costs, widest, (say.chosen, say.rule)))
-    yield from _section(caution_lines(plan))
+    if plan.holes:
+        yield from _section(caution_lines(plan))
 
 
 def _section(lines: Iterator[str]) -> Iterator[str]:

@@ -162,8 +162,15 @@ def _turns_over(plan: DrillPlan, limit: PlanLimit, say: Speaker) -> str:
     return (
         "It turns over in the water: its centre of gravity lies "
         f"{say.length(limit.by)} above its centre of buoyancy or too near to it. "
-        "Ask for low ballast."
+        f"{_lower(plan)}"
     )
+
+
+def _lower(plan: DrillPlan) -> str:
+    asked = plan.before.ballast
+    if asked is not None and asked.drilled == "down":
+        return "Drill from the belly."
+    return "Ask for the ballast low, or for a denser metal."
 
 
 def _degrees(angle: float) -> str:
