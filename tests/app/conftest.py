@@ -13,6 +13,7 @@ import pytest
 from textual import events
 from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
 from textual.pilot import Pilot
+from textual.widget import Widget
 
 from wizard.app.app import Plugwright
 
@@ -30,15 +31,11 @@ class Maker:
         """Press keys, one after the other, and wait until the screen stands still."""
         for key in keys:
             self._send(key)
-            await self.settle()
         await self.settle()
 
     async def type(self, text: str, *keys: str) -> None:
         """Type a text, then press keys."""
-        for sign in text:
-            self._send(sign)
-        await self.settle()
-        await self.press(*keys)
+        await self.press(*text, *keys)
 
     def _send(self, key: str) -> None:
         if len(key) == 1 and not key.isalnum():
@@ -63,9 +60,14 @@ class Maker:
 
     def _is_quiet(self) -> bool:
         screen = self.app.screen
-        pumps = (self.app, *screen.walk_children(with_self=True))
-        waiting = any(not pump._message_queue.empty() for pump in pumps)
-        return not (waiting or screen._layout_required or screen._callbacks)
+        pumps = [w for w in screen.walk_children(with_self=True) if isinstance(w, Widget)]
+        if not all(pump._mounted_event.is_set() for pump in pumps):
+            return False
+        waiting = any(not pump._message_queue.empty() for pump in (self.app, *pumps))
+        painting = any(w._layout_required or w._repaint_required for w in pumps)
+        reckoning = any(w.group == "reckon" and not w.is_finished for w in self.app.workers)
+        held = reckoning or screen._layout_required or screen._callbacks or screen._dirty_widgets
+        return self.app.turns.is_idle and not (waiting or painting or held)
 
     async def until(self, wanted: str | Callable[[], bool]) -> None:
         """Wait until a text is on the screen, or something holds."""
@@ -106,6 +108,11 @@ class Maker:
         assert len(marked) == 1, self.screen
         return marked[0]
 
+    @property
+    def label(self) -> str:
+        """What the row that has the focus is called."""
+        return self.focused.removeprefix("> ").split("[")[0].rstrip(" │█")
+
 
 Opening = Callable[..., AbstractAsyncContextManager[Maker]]
 
@@ -122,9 +129,11 @@ def opened(folder: Path) -> Opening:
 
     @asynccontextmanager
     async def opening(
-        profile: Path | None = None, size: tuple[int, int] = (80, 24), **options: bool | str
+        profile: Path | None = None,
+        size: tuple[int, int] = (80, 24),
+        ascii_only: bool = False,
     ) -> AsyncIterator[Maker]:
-        app = Plugwright(folder, profile, **options)
+        app = Plugwright(folder, profile, ascii_only=ascii_only)
         async with app.run_test(size=size) as pilot:
             maker = Maker(app, pilot)
             await maker.settle()

@@ -81,8 +81,8 @@ async def fill(maker: Maker, answers: Answers) -> None:
     for _ in range(80):
         if "Continue to" in maker.focused or "All numbers" in maker.focused:
             return
-        label = maker.focused.removeprefix("> ").split("[")[0].strip()
-        said = left[label] if label in left else []
+        label = maker.label
+        said = left.get(label, [])
         text = said.pop(0) if len(said) > 1 else said[0] if said else ""
         if "( ) 1" in maker.screen or "(x) 1" in maker.screen:
             if text:
@@ -100,7 +100,6 @@ async def walk(maker: Maker) -> None:
     await maker.type("Pier herring 95", "enter")
     await maker.until("Step 1 of 10")
     for number, (step, answers) in enumerate(STEPS.items(), start=1):
-        await maker.until(lambda title=step: f"· {title} ·" in maker.screen or "! Cau" in maker.screen)
         await read_cautions(maker)
         assert f"Step {number} of 10 · {step}" in maker.lines[0]
         await fill(maker, answers)

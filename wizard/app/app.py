@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual import on, work
 from textual.app import App
 from textual.binding import BindingType
+from textual.events import Event, Key, Paste
 from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
@@ -18,6 +19,8 @@ from wizard.app.keys import EVERYWHERE
 from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady, Reckoned
 from wizard.app.screens.home import HomeScreen
 from wizard.app.themes import DARK, THEMES, terminal_theme
+from wizard.app.turns import Turns
+from wizard.app.widgets import scrollbar
 from wizard.quantity.showing import literal
 
 if TYPE_CHECKING:
@@ -25,9 +28,10 @@ if TYPE_CHECKING:
     from wizard.plug.derive import Derived
     from wizard.plug.record import Build
     from wizard.session.found import Found
-    from wizard.session.keeping import Kept
+    from wizard.session.kept import Kept
     from wizard.session.session import Session
     from wizard.steps.prompts import Step
+    from wizard.store.opening import Unreadable
 
 PATIENCE = 0.7
 """Seconds that a last save may take before the program leaves all the same."""
@@ -68,6 +72,7 @@ class Plugwright(App[int]):
         **options: Any,
     ) -> None:
         self._ascii = ascii_only
+        scrollbar.use()
         self._outgoing = Outgoing(not os.environ.get("NO_COLOR"), ascii_only)
         super().__init__(**options)
         for own in (*THEMES, terminal_theme()):
@@ -80,6 +85,8 @@ class Plugwright(App[int]):
         self._before: Derived | None = None
         self._entered: set[str] = set()
         self.status = 0
+        self._is_leaving = False
+        self.turns = Turns(self, super().on_event)
 
     # How everything is shown.
 
@@ -98,6 +105,19 @@ class Plugwright(App[int]):
         """The builds."""
         return HomeScreen()
 
+    # Keys, one at a time.
+
+    async def on_event(self, event: Event) -> None:
+        """Let keys wait for their turn; all else is handled at once."""
+        if isinstance(event, Key | Paste) and not event.is_forwarded:
+            self.turns.put(event)
+        else:
+            await super().on_event(event)
+
+    def on_unmount(self) -> None:
+        """Take no more keys."""
+        self.turns.stop()
+
     # Opening and leaving.
 
     def on_mount(self) -> None:
@@ -105,6 +125,9 @@ class Plugwright(App[int]):
         self.call_after_refresh(self._after_first_paint)
 
     def _after_first_paint(self) -> None:
+        if self._is_leaving:  # a signal came before there was anything to leave
+            self.action_leave()
+            return
         self.warm()
         if self._profile is not None:
             self.open_path(self._profile)
@@ -140,14 +163,15 @@ class Plugwright(App[int]):
         try:
             session = resume(path, self._kept_from_thread)
         except Unreadable as error:
-            self._show_trouble(f"{path.name} can't be read", error.details)
+            self._offer_earlier(path, error)
             return
         self._open(session)
 
-    def _show_trouble(self, title: str, lines: tuple[str, ...]) -> None:
-        from wizard.app.widgets.sheet import Reader
+    @work
+    async def _offer_earlier(self, path: Path, error: Unreadable) -> None:
+        from wizard.app.screens.earlier import offer
 
-        self.push_screen(Reader(f"! {title}", ("The file is left as it is.", "", *lines)))
+        await offer(self, path, error)
 
     def _open(self, session: Session, lead: str = "") -> None:
         from wizard.app.screens.step import FIRST_WORDS, StepScreen
@@ -163,9 +187,6 @@ class Plugwright(App[int]):
 
     def open_found(self, found: Found) -> None:
         """Open what was found: go on with it, review it, or say what is wrong with it."""
-        if found.wrong:
-            self._show_trouble(f"{found.path.name} can't be read", found.wrong)
-            return
         self.open_path(found.path)
         if found.is_finished and self.session is not None:
             self.action_review()
@@ -193,37 +214,72 @@ class Plugwright(App[int]):
     async def ask_for_file(self) -> None:
         """Ask for the path of a profile and open it."""
         from wizard.app.screens.asking import Line
+        from wizard.session.opening import place
 
         typed = await self.push_screen_wait(
             Line("Open a file", "The path of a profile; one that isn't there is begun.")
         )
         if typed:
-            self.open_path(Path(typed).expanduser())
+            self.open_path(place(typed))
 
     def go_home(self) -> None:
-        """Close the build and show the builds."""
-        session, self.session, self.reckoned = self.session, None, None
+        """Close the build and show the builds; one that can't be saved stays open."""
+        if self.session is not None:
+            if not self.session.flush(PATIENCE):
+                self.say(f"{self.session.kept.trouble}. It stays open here until it is saved.")
+                return
+            self.session.close(PATIENCE)
+        self.session = self.reckoned = None
         while len(self.screen_stack) > 1:
             self.pop_screen()
-        if session is not None and not session.close(PATIENCE):
-            self.say(f"NOT SAVED: {session.kept.reason}; {session.kept.remedy}.")
 
     def action_leave(self) -> None:
         """Save what is left and quit."""
-        if self.session is not None:
-            self.session.close(PATIENCE)
-        self.exit(self.status)
+        from rich.text import Text
 
-    async def action_quit(self) -> None:
-        """Quit; there is nothing that could be lost."""
+        trouble = ""
+        if self.session is not None and not self.session.close(PATIENCE, self.refuges):
+            trouble = self.session.kept.trouble
+        told = Text(literal(trouble, 1000)) if trouble else None  # a path is no markup
+        self.exit(self.status or (1 if trouble else 0), message=told)
+
+    @property
+    def refuges(self) -> tuple[Path, ...]:
+        """Where a copy is left when a build can't be saved in its place."""
+        from tempfile import gettempdir
+
+        return (self.folder, Path(gettempdir()))
+
+    @work
+    async def action_quit(self) -> None:  # type: ignore[override]
+        """Quit; asks first only if something could be lost."""
+        from wizard.app.screens.asking import Sure
+
+        session = self.session
+        if session is not None and not session.flush(PATIENCE):
+            act = f"quit; a copy goes to {self.refuges[0]} if it can"
+            if not await self.push_screen_wait(Sure(f"{session.kept.trouble}. Quit?", act)):
+                return
         self.action_leave()
 
     def leave_from_thread(self, status: int = 0) -> None:
         """Quit, asked for by a signal or a lost terminal."""
-        self.status = status
+        self.status, self._is_leaving = status, True
         loop = self._loop
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(self.action_leave)
+
+    def _fatal_error(self) -> None:
+        """End on a fault of the program, with the build saved and a line that says so."""
+        from rich.text import Text
+
+        from wizard.app.faults import told
+
+        session = self.session
+        is_saved = session is None or session.close(PATIENCE, self.refuges)
+        trouble = "" if session is None or is_saved else session.kept.trouble
+        self._exit_renderables.append(Text(told(self._exception, self.folder, trouble)))
+        self._close_messages_no_wait()
 
     # What follows from the build.
 
@@ -296,7 +352,7 @@ class Plugwright(App[int]):
         if kept is None:
             self.say("Every answer is saved as soon as it is taken.")
         elif kept.state == "not saved":
-            self.say(f"NOT SAVED: {kept.reason}; {kept.remedy}.")
+            self.say(kept.trouble)
         else:
             self.say(f"Every answer is saved as soon as it is taken: {kept.path}")
 
@@ -372,7 +428,7 @@ class Plugwright(App[int]):
         here = self.step_screen
         if here is None or here is not self.screen:
             return
-        text = await self.push_screen_wait(NotesScreen(here.notes))
+        text = await self.push_screen_wait(NotesScreen(here.notes, here.typing_notes))
         if text is not None:
             await here.keep_notes(text)
 
@@ -410,6 +466,14 @@ class Plugwright(App[int]):
             await here.show_step(step_named(picked))
 
     @work
+    async def action_history(self) -> None:
+        """Earlier versions of the build."""
+        from wizard.app.screens.earlier import choose
+
+        if self.step_screen is self.screen:
+            await choose(self)
+
+    @work
     async def action_menu(self) -> None:
         """All that can be done here, on one list."""
         from wizard.app.screens.menu import choose
@@ -422,7 +486,6 @@ class Plugwright(App[int]):
 
         from wizard import __version__
         from wizard.report.finishing import finished
-
         from wizard.steps.walk import same_answers
 
         session, reckoned = self.session, self.reckoned

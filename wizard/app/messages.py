@@ -10,7 +10,7 @@ from textual.message import Message
 if TYPE_CHECKING:
     from wizard.plug.derive import Derived
     from wizard.plug.record import Build
-    from wizard.session.keeping import Kept
+    from wizard.session.kept import Kept
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import signal
 import sys
-from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Any
 
@@ -40,11 +39,12 @@ def run(
 
         return run_plain(profile, folder, ascii_only=ascii_only or needs_ascii())
     from wizard.app.app import Plugwright
+    from wizard.session.opening import place
     from wizard.store.folder import builds_folder
 
     app = Plugwright(
         builds_folder(folder),
-        Path(profile).expanduser() if profile else None,
+        place(profile) if profile else None,
         ascii_only=ascii_only or needs_ascii(),
         theme=theme,
         driver_class=driver(),

@@ -6,11 +6,12 @@ import signal
 import sys
 from contextlib import suppress
 from pathlib import Path
+from tempfile import gettempdir
 from types import FrameType
 
 from wizard.plain.talk import Gone, Talk
 from wizard.session.found import Found, look_through
-from wizard.session.opening import begin, resume
+from wizard.session.opening import begin, place, resume
 from wizard.session.session import Session
 from wizard.store.faults import SaveFailed
 from wizard.store.folder import builds_folder
@@ -41,7 +42,7 @@ def run(profile: str | None, folder: str | None, *, ascii_only: bool = False) ->
     try:
         try:
             if profile is not None:
-                session = resume(Path(profile).expanduser(), lambda kept: None)
+                session = resume(place(profile), lambda kept: None)
             else:
                 session = _chosen(talk, builds_folder(folder))
         except Unreadable as error:
@@ -66,10 +67,10 @@ def _leave(number: int, frame: FrameType | None) -> None:
 def _closed(session: Session | None, talk: Talk) -> int:
     if session is None or session.holder is not None:
         return 0
-    if session.close(0.7):
+    if session.close(0.7, (Path(gettempdir()),)):
         talk.say(f"Saved in {session.path}. To go on: plugwright --plain {session.path}")
         return 0
-    sys.stderr.write(f"plugwright: NOT SAVED: {session.kept.reason}; {session.kept.remedy}\n")
+    sys.stderr.write(f"plugwright: {session.kept.trouble}\n")
     return 1
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from wizard.plain.talk import Talk
 from wizard.plug.derive import Derived, derive
@@ -12,7 +11,9 @@ from wizard.plug.paths import get, parse, put, step_of
 from wizard.plug.record import Build
 from wizard.report.text import review
 from wizard.report.working import lines as working_lines
+from wizard.session.kept import Kept
 from wizard.session.layout import Asked, Chosen, Line, Row, Said, lay_out
+from wizard.session.opening import place
 from wizard.session.session import ReadOnly, Session
 from wizard.session.standing import at_step, drilling, moved, readings, said, with_labels
 from wizard.session.timeline import Moment
@@ -42,6 +43,9 @@ COMMANDS: Mapping[str, str] = {
     "/quit": "save and end; the end of the input does the same",
 }
 
+PATIENCE = 2.0
+"""Seconds that a save may take before the talk goes on all the same."""
+
 
 class Leave(Exception):  # noqa: N818 - it names what is wanted
     """The maker wants to go."""
@@ -56,6 +60,8 @@ class Walk:
         talk: how to say and ask.
         at: key of the row at hand.
         opened: by group, its row that is gone through.
+        derived: what followed from the build before the last answer.
+        heard: the state of saving that was last told.
     """
 
     session: Session
@@ -63,7 +69,7 @@ class Walk:
     at: str = ""
     opened: dict[str, int | None] = field(default_factory=dict)
     derived: Derived | None = None
-    warned: bool = False
+    heard: Kept | None = None
 
     def go_through(self) -> None:
         """Ask until the maker leaves.
@@ -74,6 +80,7 @@ class Walk:
         """
         if self.session.holder is not None:
             self.talk.say(f"Read only: {self.session.holder} has this build open.")
+        self.talk.say(*self.session.notices)
         self.talk.say(*(f"! {said(finding)}" for finding in self.session.odd))
         self.derived = derive(self.session.build)
         self._enter(self.session.step, self._place())
@@ -141,7 +148,7 @@ class Walk:
 
     def _ask(self, row: Asked) -> None:
         question = row.question
-        self.session.typing(row.key, typed(question.answer))
+        self.session.at(row.key)
         text = self.talk.ask(f"{question.prompt.ask}{_state(question)}:")
         if self._command(text, question):
             return
@@ -180,6 +187,7 @@ class Walk:
     def _edit(self, build: Build, path: tuple[str | int, ...], words: str) -> bool:
         try:
             self.session.change(build, path, words)
+            self.session.flush(PATIENCE)  # “ok” means that it is on the disk
         except ReadOnly:
             self.talk.say(f"Read only: {self.session.holder} has this build open.")
             return False
@@ -360,11 +368,11 @@ class Walk:
             self.talk.say("Noted.")
         self.talk.say(*(get(self.session.build, ("build", "notes")) or "").splitlines())
 
-    def _save(self, place: str) -> None:
-        if not place.strip():
+    def _save(self, where: str) -> None:
+        if not where.strip():
             self.talk.say(f"Now in {self.session.path}. Type /save and a path.")
             return
-        self.session.elsewhere(Path(place.strip()).expanduser())
+        self.session.elsewhere(place(where))
         self.session.flush(2.0)
         self._say_if_unsaved()
         self.talk.say(f"Now in {self.session.path}.")
@@ -407,9 +415,10 @@ class Walk:
     def _say_if_unsaved(self) -> None:
         kept = self.session.kept
         if kept.state == "not saved":
-            self.talk.say(f"! NOT SAVED: {kept.reason}; {kept.remedy}. /save PATH saves elsewhere.")
-        for note in kept.notes:
-            self.talk.say(f"! {note}")
+            self.talk.say(f"! {kept.trouble}. /save PATH saves elsewhere.")
+        if kept is not self.heard:
+            self.talk.say(*(f"! {note}" for note in kept.notes))
+        self.heard = kept
 
 
 def _is_open(row: Asked) -> bool:

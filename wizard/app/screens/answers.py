@@ -14,7 +14,7 @@ from wizard.plug.record import Build
 from wizard.session.layout import Option
 from wizard.steps.prompts import Group, Step, questions
 from wizard.steps.walk import STEPS, position
-from wizard.steps.wording import label, typed
+from wizard.steps.wording import label, one_of, typed
 
 
 def all_answers(build: Build) -> Iterator[Option]:
@@ -28,13 +28,13 @@ def all_answers(build: Build) -> Iterator[Option]:
             key = ".".join(str(part) for part in question.path)
             answer = typed(question.answer) or ("-" if question.prompt.optional else "open")
             yield Option(f"{step.id}:{key}", f"{head}: {label(question.path)}", answer)
-        yield from _groups(step, head)
+        yield from _groups(build, step, head)
 
 
-def _groups(step: Step, head: str) -> Iterator[Option]:
+def _groups(build: Build, step: Step, head: str) -> Iterator[Option]:
     for item in step.items:
-        if isinstance(item, Group):
-            yield Option(f"{step.id}:{item.key}.more", f"{head}: add or remove a {item.one}")
+        if isinstance(item, Group) and item.when(build, None):
+            yield Option(f"{step.id}:{item.key}.more", f"{head}: add or remove {one_of(item)}")
 
 
 class AnswersScreen(Sheet[str | None]):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.app.keys import EVERYWHERE
@@ -31,11 +30,12 @@ async def choose(app: Plugwright) -> None:
             )
         options += [
             Option("review", "Review: all of it on one page"),
+            Option("history", "Earlier versions"),
             Option("units", "Units of this build"),
             Option("elsewhere", "Save to another place"),
             Option("home", "Your builds", "Esc"),
         ]
-    options += [Option("colours", "Colours"), Option("leave", "Quit: all is saved", "Ctrl+Q")]
+    options += [Option("colours", "Colours"), Option("quit", "Quit: all is saved", "Ctrl+Q")]
     picked = await app.push_screen_wait(Which("Menu", options))
     if picked == "colours":
         await colours(app)
@@ -59,6 +59,8 @@ async def colours(app: Plugwright) -> None:
 
 async def elsewhere(app: Plugwright) -> None:
     """Save to another place from now on."""
+    from wizard.session.opening import place
+
     session = app.session
     if session is None:
         return
@@ -66,7 +68,7 @@ async def elsewhere(app: Plugwright) -> None:
         Line("Save to another place", f"Now in {session.path}. Type a path.")
     )
     if typed is not None:
-        path = Path(typed).expanduser()
+        path = place(typed)
         session.elsewhere(path / session.path.name if path.is_dir() else path)
         app.say(f"Saved in {session.path.name} no more, but in {path}.")
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import ClassVar
 
+from textual import on
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import TextArea
@@ -22,9 +23,9 @@ class NotesScreen(Sheet[str | None]):
 
     title_text = "Notes"
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, typing: Callable[[str], None]) -> None:
         super().__init__()
-        self._text = text
+        self._text, self._typing = text, typing
 
     def body(self) -> Iterator[Widget]:
         """The lines."""
@@ -37,6 +38,10 @@ class NotesScreen(Sheet[str | None]):
         area.cursor_blink = False
         area.move_cursor(area.document.end)
         area.focus()
+
+    @on(TextArea.Changed)
+    def _changed(self, event: TextArea.Changed) -> None:
+        self._typing(event.text_area.text)
 
     def action_keep(self) -> None:
         """Close with the text as it is."""

@@ -18,7 +18,7 @@ from wizard.app.widgets.heading import Banner, Heading
 from wizard.app.widgets.hints import Hints
 from wizard.app.widgets.numbers import Numbers
 from wizard.app.widgets.rows import Choice, Field, FormRow, Press, refusal
-from wizard.plug.paths import get, parse, put, step_of
+from wizard.plug.paths import parse, put, step_of
 from wizard.plug.record import Build
 from wizard.session.layout import Asked, Chosen, Line, Option, lay_out, left_open
 from wizard.session.session import ReadOnly, Session
@@ -30,6 +30,7 @@ from wizard.steps.walk import after, before, step_named
 from wizard.steps.wording import row_title, said, typed
 from wizard.tables import cautions_for
 
+NOTES = "build.notes"
 FIRST_WORDS = "Enter takes an answer and goes on; Up and Down move; Esc: your builds."
 
 
@@ -40,6 +41,7 @@ class StepScreen(Screen[None]):
         Binding("escape", "home", "Your builds", id="home", show=False),
     ]
 
+    AUTO_FOCUS = ""  # `load` gives the focus; never to another row first, even for a moment
     is_step = True
 
     def __init__(self, session: Session, at: str = "", lead: str = FIRST_WORDS) -> None:
@@ -67,6 +69,10 @@ class StepScreen(Screen[None]):
         """Show the step at which the build stands."""
         await self.load(self._at)
         self._tell_banner()
+        if NOTES in self._session.pending:
+            plugwright(self).action_notes()
+        for notice in self._session.notices:
+            self.say(notice)
 
     @property
     def form(self) -> Form:
@@ -121,18 +127,13 @@ class StepScreen(Screen[None]):
         plugwright(self).show_cautions_of(step)
 
     async def _sync(self) -> None:
+        self._tell_heading()  # before a row says “ok”: nothing looks saved that isn't yet
         build = self._session.build
         await self.form.sync(lay_out(build, self._step, self._opened), build, self._restored)
-        self._tell_heading()
 
     def _restored(self, key: str) -> tuple[str | None, str]:
-        """A text that was typed here and never taken, with what was wrong with it."""
-        text = self._session.pending.get(key)
-        draft = self._session.draft
-        if text is None and draft is not None and draft.field == key:
-            kept = typed(get(self._session.build, parse(key)))
-            return (draft.text, "") if draft.text != kept else (None, "")
-        return text, ""
+        """A text that was typed here and is no answer yet."""
+        return self._session.pending.get(key), ""
 
     def _first_open(self) -> FormRow | None:
         build = self._session.build
@@ -179,7 +180,9 @@ class StepScreen(Screen[None]):
         if self._session.holder is not None:
             text = f"Read only: {self._session.holder} has this build open."
         elif kept.state == "not saved":
-            text = f"NOT SAVED: {kept.reason}; {kept.remedy}. Trying again. Menu: save elsewhere."
+            text = f"{kept.trouble}. Trying again. Ctrl+P: save elsewhere."
+        else:
+            text = kept.moved
         self.query_one(Banner).tell(text)
 
     def _tell_numbers(self) -> None:
@@ -204,8 +207,7 @@ class StepScreen(Screen[None]):
     @on(FormRow.Focused)
     def _row_focused(self, event: FormRow.Focused) -> None:
         self._tell_about(event.sender)
-        if isinstance(event.sender, Field):
-            self._session.typing(event.sender.key, event.sender.text)
+        self._session.at(event.sender.key)
 
     def _tell_about(self, row: FormRow) -> None:
         self.query_one(About).tell(self._about(row))
@@ -301,9 +303,7 @@ class StepScreen(Screen[None]):
         if row.question is None:
             return
         if value is not None and value != (row.question.answer or ""):
-            taken = (
-                answer(build, row.question, value) if value else left_empty(build, row.question)
-            )
+            taken = answer(build, row.question, value) if value else left_empty(build, row.question)
             if isinstance(taken, Unclear):
                 self.say(refusal(taken))
                 return
@@ -412,7 +412,7 @@ class StepScreen(Screen[None]):
         key = ".".join(str(part) for part in moment.path)
         self._session.pending.pop(key, None)
         plugwright(self).build_changed()
-        step = step_named(step_of(moment.path))
+        step = step_named(step_of(moment.path)) if moment.path else self._step
         if step is not self._step:
             self._session.go(step)
             await self.load(key)
@@ -454,12 +454,17 @@ class StepScreen(Screen[None]):
 
     @property
     def notes(self) -> str:
-        """The notes about the build."""
-        return self._session.build.build.notes or ""
+        """The notes about the build, as far as they are typed."""
+        return self._session.pending.get(NOTES, self._session.build.build.notes or "")
+
+    def typing_notes(self, text: str) -> None:
+        """Keep notes that are being typed."""
+        self._session.typing(NOTES, text)
 
     async def keep_notes(self, text: str) -> None:
         """Keep other notes."""
-        path = ("build", "notes")
+        path = parse(NOTES)
+        self._session.pending.pop(NOTES, None)
         changed = put(self._session.build, path, text or None)
         try:
             self._session.change(changed, path, "notes")
@@ -468,6 +473,8 @@ class StepScreen(Screen[None]):
             return
         plugwright(self).build_changed()
         await self._sync()
+        if self.form.current is not None:
+            self._session.at(self.form.current.key)
 
     def action_home(self) -> None:
         """Back to the builds; all is kept."""

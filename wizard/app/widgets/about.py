@@ -11,7 +11,7 @@ from wizard.app.words import wrapped
 class About(Drawn):
     """A line or a few about the row that has the focus."""
 
-    DEFAULT_CSS = "About { height: auto; min-height: 1; background: $field; padding: 0 1; }"
+    DEFAULT_CSS = "About { height: auto; min-height: 2; background: $field; padding: 0 1; }"
 
     def __init__(self) -> None:
         super().__init__()

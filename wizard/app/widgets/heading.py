@@ -7,7 +7,7 @@ from textual.content import Content
 from wizard.app.widgets.drawn import Drawn
 from wizard.app.words import columns, fitted
 from wizard.plug.record import Build
-from wizard.session.keeping import Kept
+from wizard.session.kept import Kept
 from wizard.steps.prompts import Phase, Step
 from wizard.steps.walk import PHASES, STEPS, done_steps, position
 

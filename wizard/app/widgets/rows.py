@@ -17,8 +17,8 @@ from wizard.app.widgets.drawn import Drawn, Prose
 from wizard.app.widgets.entry import Entry
 from wizard.app.words import cell_len, cut, fitted, wrapped
 from wizard.plug.record import Build
-from wizard.session.layout import Asked, Chosen, Line, Option, Row, Said
 from wizard.quantity.reading import Quantity
+from wizard.session.layout import Asked, Chosen, Line, Option, Row, Said
 from wizard.steps.answering import Unclear
 from wizard.steps.wording import echo, typed
 
@@ -318,7 +318,7 @@ class Choice(FormRow, can_focus=True):
 
     def on_click(self, event: events.Click) -> None:
         """A click on an option points at it; on the one pointed at, takes it."""
-        place = event.y - 1
+        place = event.y - (1 if _label_column(self.size.width) else 2)
         if 0 <= place < len(self.row.options):
             if place == self._at:
                 self.action_take()
@@ -340,19 +340,22 @@ class Choice(FormRow, can_focus=True):
         self.post_message(self.Taken(self, self.row.options[self._at].value if pointed else None))
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
-        """One line, and one more an option while the row has the focus."""
-        return 1 + len(self.row.options) * self.has_focus
+        """One line, or two in a narrow place, and one more an option while it has the focus."""
+        return 1 + (_label_column(width) == 0) + len(self.row.options) * self.has_focus
 
     def render(self) -> Content:
         """The label with what holds now, and the options below it."""
-        label = self.spelled(f"{self.mark()}{self.row.label}")
-        shown = f"[{fitted(self.spelled(self.row.shown), ANSWER)}]"
-        state = f" {self._state()}"
-        style = "bold" if self.has_focus else ""
         width = self.size.width
         column = _label_column(width)
-        head = fitted(label, column or max(width - ANSWER - 9, 8))
-        lines: list[Content] = [Content.assemble((head, style), shown, state)]
+        style = "bold" if self.has_focus else ""
+        head = Content.styled(
+            fitted(self.spelled(f"{self.mark()}{self.row.label}"), column or width), style
+        )
+        answer = f"[{fitted(self.spelled(self.row.shown), ANSWER)}] {self._state()}"
+        if column:
+            lines = [head + Content(answer)]
+        else:
+            lines = [head, Content(f"    {answer}")]
         if self.has_focus:
             names = max(cell_len(option.text) for option in self.row.options) + 2
             lines += [self._option(n, o, names) for n, o in enumerate(self.row.options)]
