@@ -53,10 +53,10 @@ def _obstacles(build: Build, body: Body) -> Iterator[Obstacle]:
     through = False
     for number, item in enumerate(build.hardware or (), start=1):
         name = item.name or f"hardware {number}"
-        if _goes_through(item):
+        if goes_through(item):
             through = True
             yield Obstacle(name, _through(build, body, item), measured=False)
-        elif _has_shank(item) and item.x and item.z:
+        elif has_shank(item) and item.x and item.z:
             place = (item.x.value, item.y.value if item.y else 0.0, item.z.value)
             length = item.shank.value if item.shank else SHANK
             shank = _shank(body, place, length, _radius(item, length))
@@ -67,12 +67,13 @@ def _obstacles(build: Build, body: Body) -> Iterator[Obstacle]:
         yield Obstacle(_LINE_TIE, (_shank(body, place, SHANK, WIRE),), measured=False)
 
 
-def _goes_through(item: Hardware) -> bool:
+def goes_through(item: Hardware) -> bool:
+    """Whether it is a wire from nose to tail."""
     return (item.name or "").casefold().replace("-", " ").startswith("through wire")
 
 
-def _has_shank(item: Hardware) -> bool:
-    """Whether part of it is screwed or let into the wood."""
+def has_shank(item: Hardware) -> bool:
+    """Whether part of it is screwed or let into the wood, by its name or its fraction outside."""
     name = (item.name or "").casefold()
     if item.shank is not None:
         return True

@@ -4,12 +4,46 @@ from __future__ import annotations
 
 from typing import Any
 
+from wizard.plug.drawing import is_drawn
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
+
+_MIXED = ("epoxy", "polyester", "polyurethane", "resin")
 
 
 def _no_holes_yet(build: Build, row: Any) -> bool:
     return build.ballast is None or not build.ballast.hole
+
+
+def _can_be_planned(build: Build, row: Any) -> bool:
+    return is_drawn(build.shape)
+
+
+def _left_hollow(build: Build, row: Any) -> bool:
+    from wizard.plug.ballast_parts import is_hollow
+
+    return build.ballast is not None and is_hollow(build.ballast)
+
+
+def _mixed(build: Build, row: Any) -> bool:
+    from wizard.plug.ballast_parts import DEFAULT_FILLER, is_hollow
+
+    if build.ballast is None or not build.ballast.hole or is_hollow(build.ballast):
+        return False
+    filler = (build.ballast.filler or DEFAULT_FILLER).casefold()
+    return any(word in filler for word in _MIXED)
+
+
+def _across(build: Build, row: Any) -> bool:
+    return row is not None and row.axis == "across"
+
+
+def _has_form(build: Build, row: Any) -> bool:
+    return row is not None and row.form not in (None, "sheet", "putty")
+
+
+def _has_length(build: Build, row: Any) -> bool:
+    return _has_form(build, row) and row.form != "ball"
 
 
 HOLES = Group(
@@ -25,7 +59,38 @@ HOLES = Group(
             unit="mm",
         ),
         Prompt(
-            "depth", "Depth", "From the belly straight up; leave a wall at the back.", unit="mm"
+            "depth",
+            "Depth",
+            "From the belly straight up, of the full width; leave a wall at the back.",
+            "Set the drill stop; the drill's point goes deeper.",
+            unit="mm",
+        ),
+        Prompt(
+            "axis",
+            "Drilled",
+            "Up from the belly unless said otherwise.",
+            optional=True,
+            words=(
+                ("up", "from the belly"),
+                ("down", "from the back"),
+                ("across", "from one side to the other"),
+            ),
+        ),
+        Prompt(
+            "z",
+            "Above the baseline",
+            "Where a hole across opens; at half height if left empty.",
+            unit="mm",
+            optional=True,
+            when=_across,
+        ),
+        Prompt(
+            "point",
+            "Point of the drill",
+            "Its cone is wood drilled out too. Leave it empty for a flat end.",
+            "A twist drill has 118 deg, a flat or Forstner bit 180 (from memory).",
+            unit="deg",
+            optional=True,
         ),
     ),
 )
@@ -43,8 +108,154 @@ PIECES = Group(
             "Leave it empty to share them over the holes.",
             optional=True,
         ),
+        Prompt(
+            "form",
+            "Form",
+            "Says how it lies in the hole. Leave it empty for metal that fills the hole.",
+            optional=True,
+            words=(
+                ("ball", "split shot, round shot"),
+                ("cone", "bullet or cone, point first"),
+                ("egg", "egg or olive"),
+                ("cylinder", "slug or rod of fixed length"),
+                ("wire", "wire or rod cut to length"),
+                ("sheet", "sheet folded into the hole"),
+                ("putty", "putty pressed into the hole"),
+            ),
+        ),
+        Prompt(
+            "diameter",
+            "Its diameter",
+            "Says which hole it goes into. A ball's follows from its mass.",
+            "Across its axis, with the caliper.",
+            unit="mm",
+            optional=True,
+            when=_has_form,
+        ),
+        Prompt(
+            "length",
+            "Its length",
+            "Says how deep the hole must be. It follows from mass and diameter if left empty.",
+            unit="mm",
+            optional=True,
+            when=_has_length,
+        ),
+        Prompt(
+            "density",
+            "Its density, if it is another metal",
+            "Leave it empty for the ballast metal named above.",
+            unit="g/mL",
+            optional=True,
+        ),
     ),
 )
+
+TIN = (
+    Prompt(
+        "ballast.resin.resin_parts",
+        "Parts of resin",
+        "As the tin has the ratio: 2 of 2 to 1, or 100 of 100 to 47.",
+        optional=True,
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.hardener_parts",
+        "Parts of hardener",
+        "The other number of the ratio.",
+        optional=True,
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.parts_by",
+        "Parts are counted by",
+        "The two differ: hardener is lighter than resin.",
+        optional=True,
+        words=(("volume", "measured in cups or syringes"), ("mass", "weighed")),
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.resin_density",
+        "Density of the resin",
+        "From its data sheet; it turns parts by volume into grams.",
+        unit="g/mL",
+        optional=True,
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.hardener_density",
+        "Density of the hardener",
+        "From its data sheet.",
+        unit="g/mL",
+        optional=True,
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.waste",
+        "Mixed beyond what is poured",
+        "What stays in the cup and on the stick.",
+        "Common practice, no source: 30 % of so small a batch.",
+        unit="%",
+        optional=True,
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.pot_life",
+        "Pot life",
+        "So long it can be poured, at the temperature of the tin.",
+        unit="min",
+        optional=True,
+        when=_mixed,
+    ),
+    Prompt(
+        "ballast.resin.pot_temperature",
+        "Temperature that pot life is stated for",
+        "10 degC warmer halves it (rule of thumb, from memory).",
+        unit="degC",
+        optional=True,
+        when=_mixed,
+    ),
+)
+"""What the tin of a two-part filler says."""
+
+PREFERENCES = (
+    Prompt(
+        "ballast.wall",
+        "Least wall of wood around a hole",
+        "A plan leaves so much to the skin, to the next hole and to screws.",
+        "Common practice, no source: 3 mm.",
+        unit="mm",
+        optional=True,
+        when=_can_be_planned,
+    ),
+    Prompt(
+        "ballast.drilled",
+        "Holes are drilled",
+        "For a plan: up from the belly unless said otherwise.",
+        optional=True,
+        words=(
+            ("up", "from the belly"),
+            ("down", "from the back"),
+            ("across", "from one side to the other"),
+        ),
+        when=_can_be_planned,
+    ),
+    Prompt(
+        "ballast.height",
+        "Ballast lies",
+        "Low holds the plug steady, high lets it roll wide. Leave it open for the fewest holes.",
+        optional=True,
+        words=(("low", "steady, rights itself at once"), ("high", "rolls wide, rights slowly")),
+        when=_can_be_planned,
+    ),
+    Prompt(
+        "ballast.most_holes",
+        "Holes at most",
+        "For a plan: from 1 to 4.",
+        optional=True,
+        when=_can_be_planned,
+    ),
+)
+"""What a drill plan is to heed."""
 
 STEP = Step(
     id="ballast",
@@ -75,7 +286,7 @@ STEP = Step(
             "ballast.filler",
             "Filled flush with",
             "What fills the rest of the hole weighs too.",
-            "epoxy, polyester, epoxy with microballoons, ...",
+            "epoxy, polyester, epoxy with microballoons, ...; hollow leaves a hole empty.",
             offer="epoxy",
         ),
         Prompt(
@@ -93,8 +304,27 @@ STEP = Step(
             optional=True,
             when=_no_holes_yet,
         ),
+        Prompt(
+            "ballast.dowel",
+            "Thickness of the dowels",
+            "Hollow holes are closed with a dowel each; behind it they stay empty.",
+            "Common practice, no source: 5 mm.",
+            unit="mm",
+            optional=True,
+            when=_left_hollow,
+        ),
+        Prompt(
+            "ballast.dowel_wood",
+            "Wood of the dowels",
+            "Its density counts.",
+            "birch plug, beech plug",
+            optional=True,
+            when=_left_hollow,
+        ),
+        *PREFERENCES,
         HOLES,
         PIECES,
+        *TIN,
     ),
     shows=("neutral_mass", "target_mass", "bench_ballast", "ballast_mass", "chance_aim"),
 )

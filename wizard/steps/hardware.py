@@ -2,7 +2,21 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
+
+
+def _hangs(build: Build, row: Any) -> bool:
+    return row is not None and "hook" in (row.name or "").casefold()
+
+
+def _is_let_in(build: Build, row: Any) -> bool:
+    from wizard.plug.obstacles import goes_through, has_shank
+
+    return row is not None and has_shank(row) and not goes_through(row)
+
 
 HARDWARE = Group(
     "hardware",
@@ -39,6 +53,23 @@ HARDWARE = Group(
             "Below the belly is typed with a minus.",
             unit="mm",
             optional=True,
+        ),
+        Prompt(
+            "reach",
+            "Reach of a hook",
+            "Two hooks that can meet catch each other, or the line tie.",
+            "From its hanger to the farthest point, rings included. Empty for other hardware.",
+            unit="mm",
+            optional=True,
+            when=_hangs,
+        ),
+        Prompt(
+            "shank",
+            "Length of its shank in the wood",
+            "A drill keeps clear of it. Empty: 20 mm is taken for a screw eye (from memory).",
+            unit="mm",
+            optional=True,
+            when=_is_let_in,
         ),
     ),
 )
