@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from wizard.plug.bench import Bench
 from wizard.plug.paths import put
-from wizard.plug.record import Build, Operation
-from wizard.plug.tins import COATING, TIN, coat_of, kind_of, kind_of_coat
+from wizard.plug.record import COATING, Build, Operation
+from wizard.plug.tins import TIN, coat_of, kind_of, kind_of_coat
 from wizard.tables import operations
 
 AFTER_SEALING = ("fill", "sand", "glue")

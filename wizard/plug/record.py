@@ -383,6 +383,8 @@ OPERATIONS = (
     "hang",
 )
 """Kinds of operation of the coating schedule, in the usual order of the bench."""
+COATING = frozenset({"seal", "base", "colour", "clear"})
+"""Those of them that lay a coat of the part list."""
 
 MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
 _LONGEST_WAIT = 366 * DAY
@@ -457,11 +459,11 @@ class Operation:
 
 
 TRIALS = (
+    "look",
     "sink",
     "float",
-    "look",
-    "rise",
     "weigh",
+    "rise",
     "freeboard",
     "attitude",
     "heel",

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
-from wizard.plug.record import Build, Coat
+from wizard.plug.record import COATING, Build, Coat
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 
@@ -119,7 +119,7 @@ def _half_a_ratio(build: Build) -> Iterator[Finding]:
 def _uncounted(build: Build) -> Iterator[Finding]:
     """Where the films that are laid and those that are counted part."""
     from wizard.plug.schedule import operation_name
-    from wizard.plug.tins import COATING, kind_of
+    from wizard.plug.tins import kind_of
 
     laid = Counter(row.coat for row in build.operation if row.coat is not None)
     for i, row in enumerate(build.operation):

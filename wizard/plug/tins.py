@@ -11,12 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from wizard.plug.account import coat_stage
 from wizard.plug.record import Build, Coat, Operation
 from wizard.tables import CoatKind, OperationKind, coats, find_coat, operations
-
-COATING: frozenset[str] = frozenset({"seal", "base", "colour", "clear"})
-"""Kinds of operation that lay a coat of the part list."""
 
 TIN = (
     "hands_on",
@@ -75,6 +71,8 @@ def coat_of(build: Build, row: Operation) -> Coat | None:
 
 def kind_of_coat(coat: Coat) -> str:
     """The kind of operation that lays a coat, by its name, else as a clear one."""
+    from wizard.plug.account import coat_stage
+
     if coat_stage(coat) == "sealed":
         return "seal"
     name = (coat.name or "").casefold()

@@ -21,7 +21,7 @@ from wizard.steps.prompts import (
     unanswered,
 )
 from wizard.steps.walk import after, before
-from wizard.steps.wording import label, row_summary, row_title, typed
+from wizard.steps.wording import label, one_of, row_summary, row_title, typed
 
 
 def dotted(question: Question) -> str:
@@ -91,7 +91,7 @@ class Line:
         key: of the row.
         text: what it says.
         detail: more about it.
-        act: what Enter does: open, onward, back, numbers, finish.
+        act: what Enter does: open, onward, timetable, back, numbers, finish.
         group: whose row it stands for.
         row: which one.
     """
@@ -122,9 +122,11 @@ def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterato
     for number, text in enumerate(step.hands):
         yield Said(f"hands.{number}", text)
     for item in step.items:
+        if not item.when(build, None):
+            continue
         if isinstance(item, Group):
             yield from _group(build, item, opened.get(item.key))
-        elif item.when(build, None):
+        else:
             yield from _asked(build, step, item.key)
     yield from _onward(build, step)
 
@@ -178,12 +180,12 @@ def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:
         row = count - 1 if opened is None else opened
         options.append(Option("remove", f"remove {row_title(group, row)}", "asks first"))
     elif _asks(group):
-        options = [Option("add", f"add a {one}")]
+        options = [Option("add", f"add {one_of(group)}")]
         if group.none:
             options.append(Option("none", f"there is {group.none}"))
         options.append(Option("enough", "go on without an answer"))
     else:
-        options = [Option("enough", "go on"), Option("add", f"add a {one}")]
+        options = [Option("enough", "go on"), Option("add", f"add {one_of(group)}")]
     at, shown = "", "not answered yet" if _asks(group) else "none"
     if count:
         at, shown = "enough", str(count)
@@ -201,7 +203,7 @@ def left_open(build: Build, step: Step) -> tuple[str, ...]:
     """What a step still needs, by name."""
     return (
         *(label(q.path) for q in unanswered(build, step)),
-        *(f"a {group.one}" for group in groups_unanswered(build, step)),
+        *(one_of(group) for group in groups_unanswered(build, step)),
     )
 
 
@@ -214,5 +216,12 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
         yield Line("finish", "Finish: keep the numbers as shown now", detail, "finish")
     else:
         yield Line("onward", f"Continue to {following.title}", detail, "onward")
+    if step.id == "coating":
+        yield Line("timetable", "Timetable of the coats", _planned(build), "timetable")
     if previous is not None:
         yield Line("back", f"Back to {previous.title}", "", "back")
+
+
+def _planned(build: Build) -> str:
+    count = len(build.operation)
+    return f"{count} operation{'' if count == 1 else 's'}" if count else "not begun"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from wizard.plug.checks import AIMS, impossible
@@ -30,6 +30,10 @@ class Unclear:
     choices: tuple[str, ...] = ()
 
 
+SEVERAL = ("quantities", "texts")
+"""Forms of an answer that may be several: none of them is an empty one."""
+
+
 def default_unit(build: Build, question: Question) -> str:
     """The unit that a bare number gets: that of the answer, else the maker's, else the prompt's."""
     held = question.answer
@@ -48,12 +52,16 @@ def understood(build: Build, question: Question, text: str) -> Any:
     """
     spec = question.spec
     if not text.strip():
-        nothing = () if spec.form == "quantities" else None
+        nothing = () if spec.form in SEVERAL else None
         return nothing if question.prompt.optional else Unclear("Nothing is typed yet.", "")
     if spec.form == "quantity":
         return _quantity(build, question, text)
     if spec.form == "quantities":
         return _quantities(build, question, text)
+    if spec.form == "texts":
+        return tuple(part.strip() for part in text.split(";") if part.strip())
+    if spec.form == "moment":
+        return _moment(text)
     if spec.form == "day":
         return _day(text)
     if spec.form == "whole":
@@ -95,6 +103,16 @@ def _day(text: str) -> date | Unclear:
         return Unclear(f"“{text.strip()[:20]}” is no date.", "Type one like 2026-04-02.")
 
 
+def _moment(text: str) -> datetime | Unclear:
+    """A date and time; without an offset the computer's own is meant."""
+    try:
+        return datetime.fromisoformat(text.strip()).astimezone().replace(microsecond=0)
+    except (ValueError, OverflowError):
+        return Unclear(
+            f"“{text.strip()[:30]}” is no date and time.", "Type one like 2026-04-02 18:30."
+        )
+
+
 def _whole(text: str) -> int | Unclear:
     if text.strip().isascii() and text.strip().isdigit() and 0 < int(text.strip()[:7]) < 10**6:
         return int(text)
@@ -126,7 +144,7 @@ def answer(build: Build, question: Question, text: str) -> Build | Unclear:
 
 def left_empty(build: Build, question: Question) -> Build | Unclear:
     """The build with a question left open again, as when its text was taken out."""
-    value = () if question.spec.form == "quantities" else question.spec.default
+    value = () if question.spec.form in SEVERAL else question.spec.default
     return _if_possible(build, put(build, question.path, value))
 
 
@@ -154,7 +172,8 @@ def with_row(build: Build, group: Group) -> Build:
     path: Path = parse(group.key)
     held = get(build, path) or ()
     cls = _row_class(path)
-    return put(build, path, (*held, replace(cls(), **dict(group.start))))
+    begun = {key: value(build) if callable(value) else value for key, value in group.start}
+    return put(build, path, (*held, replace(cls(), **begun)))
 
 
 def _row_class(path: Path) -> Any:
@@ -170,5 +189,9 @@ def with_none(build: Build, group: Group) -> Build:
 
 
 def less_row(build: Build, group: Group, row: int) -> Build:
-    """The build without one row of a group."""
+    """The build without one row of a group; operations keep to their coats."""
+    if group.key == "coat":
+        from wizard.plug.proposing import without_coat
+
+        return without_coat(build, row)
     return without_row(build, (*parse(group.key), row))

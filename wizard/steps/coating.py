@@ -1,4 +1,4 @@
-"""Coating schedule: each coat's film, or its mass once weighed."""
+"""Coating schedule: each coat's film, or its mass once weighed; then its operations, if begun."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import Any
 
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
+from wizard.steps.scheduling import OPERATIONS, SCHEDULE
 
 
 def _not_weighed(build: Build, row: Any) -> bool:
@@ -61,6 +62,6 @@ STEP = Step(
         "Weigh the plug after each coat, on the same scale.",
         "Full cure before water; hang the hooks last.",
     ),
-    items=(COATS,),
+    items=(COATS, OPERATIONS, *SCHEDULE),
     shows=("neutral_mass", "ballast_mass", "finished_mass", "net_in_water"),
 )

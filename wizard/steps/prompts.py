@@ -58,7 +58,9 @@ class Group:
         one: what a row is called.
         none: how to say that there are none; empty if that is no answer.
         prompts: what is asked of each row.
-        start: answers that a new row begins with, by key.
+        start: answers that a new row begins with, by key; one that hangs on the rest of the
+            build is a function of it.
+        when: whether it is asked, from the build (and None, as it has no row).
     """
 
     key: str
@@ -66,6 +68,7 @@ class Group:
     none: str
     prompts: tuple[Prompt, ...]
     start: tuple[tuple[str, Any], ...] = ()
+    when: Callable[[Build, Any], bool] = always
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,10 +131,12 @@ def questions(build: Build, step: Step) -> tuple[Question, ...]:
     """All that a step asks of a build as it stands, in order."""
     out: list[Question] = []
     for item in step.items:
+        if not item.when(build, None):
+            continue
         if isinstance(item, Group):
             for row in range(rows(build, item)):
                 out.extend(row_questions(build, item, row))
-        elif item.when(build, None):
+        else:
             out.append(_question(build, parse(item.key), item))
     return tuple(out)
 
@@ -147,6 +152,7 @@ def groups_unanswered(build: Build, step: Step) -> tuple[Group, ...]:
         item
         for item in step.items
         if isinstance(item, Group)
+        and item.when(build, None)
         and rows(build, item) == 0
         and (get(build, parse(item.key)) is None if item.none else bool(_needed(item)))
     )

@@ -102,6 +102,11 @@ def many(group: Group) -> str:
     return " ".join((f"{first}s", *rest))
 
 
+def one_of(group: Group) -> str:
+    """A row of a group with its article: “a coat”, “an operation”."""
+    return f"{'an' if group.one[0] in 'aeiou' else 'a'} {group.one}"
+
+
 def row_title(group: Group, row: int) -> str:
     """What a row of a group is called: “hole 2”."""
     return f"{group.one} {row + 1}"

@@ -13,7 +13,7 @@ from wizard.app.widgets.sheet import Sheet
 from wizard.plug.record import Build
 from wizard.session.layout import Option
 from wizard.steps.prompts import Group, Step, questions
-from wizard.steps.walk import STEPS, position
+from wizard.steps.walk import STEPS
 from wizard.steps.wording import label, one_of, typed
 
 
@@ -23,7 +23,7 @@ def all_answers(build: Build) -> Iterator[Option]:
     The value of an option is the step's word and the key of the row, joined by a colon.
     """
     for step in STEPS:
-        head = f"{position(step)} {step.title}"
+        head = step.title
         for question in questions(build, step):
             key = ".".join(str(part) for part in question.path)
             answer = typed(question.answer) or ("-" if question.prompt.optional else "open")
@@ -50,8 +50,8 @@ class AnswersScreen(Sheet[str | None]):
         """The list, pointing at the first answer of the present step."""
         options = list(all_answers(self._build))
         start = next((o.value for o in options if o.value.startswith(f"{self._step.id}:")), "")
-        yield Picker(options, start)
         yield Prose("Enter goes to the answer pointed at.", classes="about")
+        yield Picker(options, start)
 
     @on(Picker.Picked)
     def _picked(self, event: Picker.Picked) -> None:
