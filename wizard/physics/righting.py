@@ -20,7 +20,7 @@ HEELS = tuple(math.radians(angle) for angle in range(0, 91, 5))
 
 _PLACES = 64
 _AROUND = 64
-_CLOSE = 1e-9
+_CLOSE = 1e-8
 
 
 def righting_arm(
@@ -67,7 +67,11 @@ def righting_arm(
     if not 0.0 < volume < body_volume + film_volume + sum(a.volume for a in appendages):
         raise ValueError("only a floating plug has a righting arm")
     sections = _Sections(body, (body_volume + film_volume) / body.volume, appendages)
-    return np.array([sections.arm(volume, cg_x, cg_z, pitch, heel) for heel in heels])
+    arms, level = [], None
+    for heel in heels:
+        arm, level = sections.arm(volume, cg_x, cg_z, pitch, heel, level)
+        arms.append(arm)
+    return np.array(arms)
 
 
 class _Sections:
@@ -85,8 +89,16 @@ class _Sections:
         self.body = body
         self.hung = hanging(appendages)
 
-    def arm(self, volume: float, cg_x: float, cg_z: float, pitch: float, heel: float) -> float:
-        """GZ at one heel [m]."""
+    def arm(
+        self,
+        volume: float,
+        cg_x: float,
+        cg_z: float,
+        pitch: float,
+        heel: float,
+        near: float | None,
+    ) -> tuple[float, float]:
+        """GZ at one heel [m], and the level of the water; `near` is one to begin from [m]."""
         v, at_x, at_z = self.hung
         across, upright = math.sin(heel), math.cos(heel)
         along, up = upright * math.sin(pitch), upright * math.cos(pitch)
@@ -96,7 +108,7 @@ class _Sections:
         side = self.y * normal[1] - self.z * normal[0]
         rise = self.y * normal[0] + self.z * normal[1]
 
-        def excess(level: float) -> tuple[float, float, tuple[float, float]]:
+        def excess(level: float) -> tuple[float, float, tuple[float, float, float]]:
             line = (level - self.x * along) / steep
             area, chord, side_moment, rise_moment = _cut(side, rise, line)
             w = self.weights
@@ -107,15 +119,15 @@ class _Sections:
             sunk, rate = under_water(level - at_x * along - at_z * up, self.body)
             total, growth = total + float(v @ sunk), growth + float(v @ rate)
             fore += float((v * sunk) @ (at_x * math.sin(pitch) + at_z * math.cos(pitch)))
-            return total - volume, growth, (y, fore)
+            return total - volume, growth, (y, fore, level)
 
         heights = rise * steep + (self.x * along)[:, np.newaxis]
         margin = float(np.ptp(heights)) + float(np.abs(at_x).sum() + np.abs(at_z).sum())
         low, high = float(heights.min()) - margin, float(heights.max()) + margin
-        start = float(np.median(heights))
-        _, (y, fore) = newton_between(excess, low, high, start, _CLOSE * volume)
+        start = float(np.median(heights)) if near is None else near
+        _, (y, fore, level) = newton_between(excess, low, high, start, _CLOSE * volume)
         weight_height = cg_x * math.sin(pitch) + cg_z * math.cos(pitch)
-        return (fore / volume - weight_height) * across - y / volume * upright
+        return (fore / volume - weight_height) * across - y / volume * upright, level
 
 
 def _cut(side: Numbers, rise: Numbers, line: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbers]:

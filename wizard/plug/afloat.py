@@ -38,10 +38,23 @@ class Floater:
     hung: tuple[Appendage, ...]
     gravity: Point
 
-    def at(self, mass: float, buoyant: float, body_volume: float | None = None) -> Flotation | None:
-        """How it rests at a mass [kg] in water less air [kg/m3]; None if it does not float."""
+    def at(
+        self,
+        mass: float,
+        buoyant: float,
+        body_volume: float | None = None,
+        gravity: tuple[float, float] | None = None,
+    ) -> Flotation | None:
+        """How it rests; None if it does not float.
+
+        Args:
+            mass: [kg].
+            buoyant: water less air [kg/m3].
+            body_volume: of the real body, where it is not as summed [m3].
+            gravity: x and z of CG, where it is not as summed [m].
+        """
         volume = self.body_volume.value if body_volume is None else body_volume
-        x, z = self.gravity.x.value, self.gravity.z.value
+        x, z = gravity or (self.gravity.x.value, self.gravity.z.value)
         return _rest(self.body, volume, self.films, self.hung, mass, x, z, buoyant)
 
     def above(

@@ -19,6 +19,7 @@ SCALE: Mapping[str, float] = {
     "mm": 1e-3,
     "deg": math.pi / 180.0,
     "s": 1.0,
+    "g cm2": 1e-7,
 }
 """Core value of one of the unit that a number is published in."""
 
@@ -70,6 +71,11 @@ CATALOGUE: Mapping[str, Name] = {
     "draught": Name("mm", "draught, floating", "review"),
     "freeboard": Name("mm", "freeboard, floating", "review"),
     "gm": Name("mm", "metacentric height across, floating", "review"),
+    "gm_along": Name("mm", "metacentric height along, floating", "review", True),
+    "righting_arm": Name("mm", "largest righting arm, floating", "review", True),
+    "vanishing_heel": Name("deg", "heel from which it goes over, floating", "review", True),
+    "rest_heel": Name("deg", "heel at which it lies, floating", "review", True),
+    "roll_period": Name("s", "period of a free roll, to compare builds", "review", True),
 }
 
 
