@@ -79,11 +79,11 @@ def number_lines(build: Build, derived: Derived) -> Iterator[str]:
 def _parts(build: Build, derived: Derived) -> Iterator[str]:
     chosen = build.build.units
     yield ""
-    yield f"Weight account  {'part':<28} {'mass':>18} {'outside volume':>22}"
+    yield f"{'Weight account':<32} {'mass':>20} {'outside volume':>22}"
     for part in derived.parts:
         mass = "-" if part.mass is None else amount(part.mass, "g", chosen)
         volume = "-" if part.volume is None else amount(part.volume, "mL", chosen)
-        yield f"  {literal(part.name, 40):<42} {mass:>18} {volume:>22}"
+        yield f"  {literal(part.name, 29):<30} {mass:>20} {volume:>22}"
 
 
 def _bench(build: Build, derived: Derived) -> Iterator[str]:

@@ -36,8 +36,8 @@ class Which(Sheet[str | None]):
 
     def body(self) -> Iterator[Widget]:
         """The options."""
-        yield Picker(self._options, self._start)
         yield Prose(self._about, classes="about")
+        yield Picker(self._options, self._start)
 
     @on(Picker.Picked)
     def _picked(self, event: Picker.Picked) -> None:
@@ -54,8 +54,8 @@ class Sure(Sheet[bool]):
 
     def body(self) -> Iterator[Widget]:
         """Keep, or do it."""
-        yield Picker([Option("", "leave it as it is"), Option("yes", self._act)])
         yield Prose("A digit or the arrows point; Enter chooses.", classes="about")
+        yield Picker([Option("", "leave it as it is"), Option("yes", self._act)])
 
     @on(Picker.Picked)
     def _picked(self, event: Picker.Picked) -> None:
@@ -80,11 +80,11 @@ class Line(Sheet[str | None]):
 
     def body(self) -> Iterator[Widget]:
         """The line to type into."""
+        yield Prose(self._about, classes="about")
         with Horizontal(id="line"):
             yield Prose("> [", classes="bracket")
             yield Entry(self._start)
             yield Prose("]", classes="bracket")
-        yield Prose(self._about, classes="about")
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:

@@ -29,8 +29,8 @@ class NotesScreen(Sheet[str | None]):
 
     def body(self) -> Iterator[Widget]:
         """The lines."""
-        yield TextArea(self._text, tab_behavior="focus", compact=True)
         yield Prose("Free text about this build. Esc keeps it and closes.", classes="about")
+        yield TextArea(self._text, tab_behavior="focus", compact=True)
 
     def on_mount(self) -> None:
         """Begin at the end, without a blinking cursor."""

@@ -90,7 +90,7 @@ class Picker(ScrollView, can_focus=True):
         self._width = width
         spelled = plugwright(self).spelled
         longest = max((len(o.text) for o in self._options), default=0)
-        column = min(longest + 2, width // 2) if any(o.detail for o in self._options) else 0
+        column = min(longest + 2, width * 3 // 5) if any(o.detail for o in self._options) else 0
         self._lines = []
         for number, option in enumerate(self._options):
             digit = f"{number + 1} " if number < 9 else "  "
