@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping
 
 from wizard.plug.derive import Derived
 from wizard.plug.expecting import Expectation
-from wizard.plug.lying import HANGS
+from wizard.plug.lying import HANGS, lies
 from wizard.plug.record import Build
+from wizard.report.righting import righting_lines
 from wizard.report.showing import amount, chance
 
 LEVEL = 0.5
@@ -43,6 +44,7 @@ def _known(build: Build, derived: Derived, it: str) -> Iterator[str]:
     yield f"{it} {', '.join(part for part in parts if part)}."
     if derived.value("draught") is not None:
         yield from _afloat(derived, chosen)
+    yield from righting_lines(build, derived)
 
 
 def _does(derived: Derived, chosen: Mapping[str, str]) -> str:
@@ -50,7 +52,9 @@ def _does(derived: Derived, chosen: Mapping[str, str]) -> str:
     assert net is not None
     assert mass is not None
     if _turns_over(derived):
-        return "turns over in the water"
+        heel = derived.value("rest_heel")
+        over = 180.0 if heel is None else math.degrees(heel.value)
+        return lies(over).removeprefix("it ")
     if abs(net.value) <= HANGS * mass.value:
         return "hangs where it is stopped"
     if net.value < 0:
@@ -94,9 +98,6 @@ def _afloat(derived: Derived, chosen: Mapping[str, str]) -> Iterator[str]:
             f"Its highest point stands {amount(above, 'mm', chosen)} above the water, its "
             f"lowest {amount(draught, 'mm', chosen)} under it."
         )
-    gm = derived.value("gm")
-    if gm is not None and gm.value >= 0:
-        yield f"It rights itself: metacentric height {amount(gm, 'mm', chosen)}."
 
 
 def _asked(build: Build) -> str:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from textwrap import wrap
 
 from wizard.plug.derive import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.numbers import CATALOGUE
+from wizard.plug.planned import planned
 from wizard.plug.record import STEPS, Build
 from wizard.quantity.showing import literal
 from wizard.report.density import density_lines
+from wizard.report.lying import lying_lines
+from wizard.report.planning import planning_lines
 from wizard.report.showing import amount, number
 from wizard.report.weightlog import weight_log_lines
 from wizard.report.working import doubts
@@ -31,6 +35,9 @@ def _lines(build: Build, derived: Derived, odd: Sequence[Finding], working: bool
     yield ""
     yield "Numbers (± is one standard uncertainty, k = 1)"
     yield from number_lines(build, derived)
+    yield from _section("Before cutting", _folded(planning_lines(build, planned(build))))
+    if derived.value("net_in_water") is not None:
+        yield from _section("In the water", _folded(lying_lines(build, derived)))
     yield from _parts(build, derived)
     yield from _bench(build, derived)
     yield from _doubt(build, derived)
@@ -42,6 +49,12 @@ def _lines(build: Build, derived: Derived, odd: Sequence[Finding], working: bool
         for entry in derived.numbers.values():
             yield from (f"  {line}" for line in working_lines(entry, heading.units))
     yield from _findings(derived, odd)
+
+
+def _folded(lines: Iterator[str]) -> Iterator[str]:
+    """Sentences on lines of up to `WIDTH`, each under its own beginning."""
+    for line in lines:
+        yield from wrap(literal(line, 400), WIDTH, initial_indent="  ", subsequent_indent="    ")
 
 
 def _section(title: str, lines: Iterator[str]) -> Iterator[str]:
