@@ -21,6 +21,12 @@ COMMANDS: Mapping[str, str] = {
     "tank": "wizard.commands.tank",
     "timetable": "wizard.commands.timetable",
     "history": "wizard.commands.history",
+    "list": "wizard.commands.listing",
+    "compare": "wizard.commands.compare",
+    "scale": "wizard.commands.scale",
+    "needs": "wizard.commands.needs",
+    "export": "wizard.commands.export",
+    "completion": "wizard.commands.completion",
 }
 """Commands by name, each a module with `run(arguments) -> exit status`."""
 
@@ -40,6 +46,12 @@ EXAMPLES = """\
   plugwright tank my-plug.toml                the proof: mix, verdict, suspects, mend
   plugwright timetable my-plug.toml           the coats in time, what is due
   plugwright history my-plug.toml             earlier versions, and the way back
+  plugwright list                             your builds; --find, --sort, --json
+  plugwright compare one.toml other.toml      side by side, real differences marked
+  plugwright scale my-plug.toml --factor 1.5  a new build from this one
+  plugwright needs my-plug.toml               what it takes, before you begin
+  plugwright export my-plug.toml -o t.pdf     the sheet to pin up, or to hand on
+  plugwright completion bash                  for the shell: bash, zsh, fish
 """
 
 

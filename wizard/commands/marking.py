@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import sys
 
-from wizard.commands.arguments import opened, parser, stop
+from wizard.commands.arguments import Parser, opened, parser, stop
 
 EXAMPLES = """\
   plugwright marking my-plug.toml
 """
 
 
-def run(arguments: list[str]) -> int:
-    """Print the marking-out sheet of a build; returns the exit status."""
+def _parser() -> Parser:
     asked = parser("marking", "Print what is marked on the blank before it is cut.", EXAMPLES)
     asked.add_argument("profile", help="the profile to read")
-    given = asked.parse_args(arguments)
+    return asked
+
+
+def run(arguments: list[str]) -> int:
+    """Print the marking-out sheet of a build; returns the exit status."""
+    given = _parser().parse_args(arguments)
     read = opened(given.profile)
     from wizard.drawing.marking import marking_sheet
     from wizard.drawing.marking_text import lines

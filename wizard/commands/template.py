@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import stat
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.commands.arguments import Parser, opened, parser, stop
+from wizard.commands.output import clear, written
 
 if TYPE_CHECKING:
     from wizard.drawing.pages import Paper
@@ -20,7 +19,6 @@ EXAMPLES = """\
   plugwright template my-plug.toml -o my-plug.svg --paper letter
   plugwright template my-plug.toml -o my-plug.stl
 """
-_LOOKED_AT = 4096  # bytes at either end of a file that stands in the way
 
 
 def _parser() -> Parser:
@@ -41,15 +39,11 @@ def run(arguments: list[str]) -> int:
     target = Path(asked.output)
     suffix = _suffix(target)
     read = opened(asked.profile)
-    _clear(target, Path(asked.profile), asked.force)
-    data = _file(asked.profile, read.build, suffix, asked.paper)
-    from wizard.store.faults import SaveFailed, shown
-    from wizard.store.files import put
+    from wizard.drawing.template import ours
+    from wizard.store.faults import shown
 
-    try:
-        put(Path(os.path.realpath(target)), data)
-    except SaveFailed as fault:
-        stop(str(fault))
+    clear(target, (Path(asked.profile),), asked.force, ours)
+    written(target, _file(asked.profile, read.build, suffix, asked.paper))
     sys.stdout.write(f"wrote {shown(target)}\n")
     return 0
 
@@ -76,32 +70,3 @@ def _file(profile: str, build: Build, suffix: Suffix, paper: Paper | None) -> by
         return file(build, suffix, paper or usual, date.today())
     except (NotDrawn, TooLarge) as error:
         stop(f"{profile}: {error}")
-
-
-def _clear(target: Path, profile: Path, force: bool) -> None:
-    """End the program unless the file may be written: nobody's work is written over."""
-    from wizard.store.faults import shown, words
-
-    try:
-        found = os.stat(target)
-        if not stat.S_ISREG(found.st_mode):
-            stop(f"{shown(target)} is not a file; choose another name")
-        if os.path.samestat(found, os.stat(profile)):
-            stop(f"{shown(target)} is the profile itself; choose another name")
-        if not force and not _ours(target):
-            stop(f"{shown(target)} is there already; choose another name or add --force")
-    except FileNotFoundError:
-        return
-    except (OSError, ValueError) as fault:
-        stop(f"{shown(target)} can't be written: {'; '.join(words(fault))}")
-
-
-def _ours(path: Path) -> bool:
-    """Whether the file in the way is an earlier template."""
-    from wizard.drawing.template import ours
-
-    with path.open("rb") as file:
-        head = file.read(_LOOKED_AT)
-        size = file.seek(0, os.SEEK_END)
-        file.seek(max(size - _LOOKED_AT, 0))
-        return ours(head + file.read(_LOOKED_AT))

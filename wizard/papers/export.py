@@ -166,5 +166,5 @@ def _pdf(
 
 
 def ours(data: bytes) -> bool:
-    """Whether a file is an earlier sheet, so that a newer one may take its place."""
-    return MAKER.split(" ")[0].encode() in data
+    """Whether a file is an earlier sheet, by its two ends, so that a newer may replace it."""
+    return data.startswith((b"%PDF-", b"<!DOCTYPE html>")) and b"Plugwright" in data

@@ -25,8 +25,11 @@ COVERAGE = 2.0
 SAME = 1e-9
 """Relative difference up to which exact numbers are one: the rounding of sums."""
 
-NOT_COMPARED = ("origin", "shown")
-"""Tables that tell where a build is from and what it once showed, not what it is."""
+NOT_COMPARED: frozenset[Path] = frozenset(
+    {("origin",), ("shown",)}
+    | {("build", key) for key in ("name", "created", "step", "archived", "tags")}
+)
+"""Answers that tell where a build is from and where it stands, not what it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,12 +128,11 @@ def _numbers(derived: Sequence[Derived]) -> Iterator[NumberRow]:
 def answers(build: Build) -> Iterator[tuple[Path, str]]:
     """Every answer of a build as it was typed, with its place."""
     for key, spec in specs(Build).items():
-        if key not in NOT_COMPARED and spec.form != "raw":
-            yield from _below(getattr(build, key), spec, (key,))
+        yield from _below(getattr(build, key), spec, (key,))
 
 
 def _below(value: Any, spec: Spec, path: Path) -> Iterator[tuple[Path, str]]:
-    if value is None or value == () or spec.form == "raw":
+    if value is None or value == () or spec.form == "raw" or path in NOT_COMPARED:
         return
     if spec.form == "tables":
         for row, record in enumerate(value):
@@ -146,6 +148,15 @@ def _below(value: Any, spec: Spec, path: Path) -> Iterator[tuple[Path, str]]:
 def _inside(record: Any, path: Path) -> Iterator[tuple[Path, str]]:
     for key, spec in specs(type(record)).items():
         yield from _below(getattr(record, key), spec, (*path, key))
+
+
+def outcome(build: Build) -> str:
+    """How a build turned out: by the tank, else by its numbers when it was finished."""
+    told = [trial.as_asked for trial in build.trial if trial.as_asked]
+    if told:
+        return "did as asked" if told[-1] == "yes" else "did not do as asked"
+    chance = build.shown.numbers.get("chance_aim") if build.shown else None
+    return f"chance {chance}" if isinstance(chance, str) else ""
 
 
 def typed(answer: Any) -> str:

@@ -50,6 +50,7 @@ def _document(pages: Sequence[Page], pictures: Sequence[str], style: str) -> Ite
     yield '<html lang="en">'
     yield '<head><meta charset="utf-8">'
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    yield '<meta name="generator" content="Plugwright">'
     yield f"<title>{title}</title>"
     yield f"<style>\n{STYLE}{style}</style></head>"
     yield "<body>"

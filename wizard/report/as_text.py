@@ -66,15 +66,20 @@ def _wrapped(line: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
     return [line.replace(_TIE, " ") for line in lines]
 
 
-def table(section: Section) -> Iterator[str]:
-    """A table; a row that stands out begins with its sign."""
+def table(section: Section, width: int = WIDTH) -> Iterator[str]:
+    """A table; a row that stands out begins with its sign.
+
+    Args:
+        section: its columns and rows.
+        width: columns that it may use.
+    """
     marked = bool(section.loud)
     rows = [
         tuple(safe(cell) for cell in _marked(row, n in section.loud, marked))
         for n, row in enumerate(section.rows)
     ]
     heads = _marked(tuple(c.head for c in section.columns), False, marked)
-    widths = _widths((heads, *rows), WIDTH)
+    widths = _widths((heads, *rows), width)
     yield from _row(heads, section.columns, widths)
     for row in rows:
         yield from _row(row, section.columns, widths)

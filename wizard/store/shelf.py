@@ -15,6 +15,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from wizard.plug.compare import outcome
 from wizard.plug.record import STEPS, Build
 from wizard.schedule.clock import Due, status
 from wizard.schedule.entries import Entry as Line
@@ -225,18 +226,9 @@ def _read(entry: Entry, now: datetime) -> Entry:
         finished=build.shown is not None,
         archived=heading.archived == "yes",
         tags=heading.tags,
-        result=result(build),
+        result=outcome(build),
         next=_next(build, now),
     )
-
-
-def result(build: Build) -> str:
-    """How a build turned out: by the tank, else by its numbers when it was finished."""
-    told = [trial.as_asked for trial in build.trial if trial.as_asked]
-    if told:
-        return "did as asked" if told[-1] == "yes" else "did not do as asked"
-    chance = build.shown.numbers.get("chance_aim") if build.shown else None
-    return f"chance {chance}" if isinstance(chance, str) else ""
 
 
 # What is due -----------------------------------------------------------------
