@@ -136,6 +136,8 @@ class Walk:
         elif isinstance(row, Line) and row.act == "open":
             self.talk.say(f"{row.text}: {row.detail}")
             self._move(1)
+        elif isinstance(row, Line) and row.act == "unfold":
+            self._unfold(row)
         elif isinstance(row, Line):
             self._onward(row)
 
@@ -242,6 +244,16 @@ class Walk:
             self.at = f"{group.key}.more"
             self.talk.say(f"{title} is removed. /undo brings it back.")
             self._say_news()
+
+    def _unfold(self, row: Line) -> None:
+        text = self.talk.ask(f"{row.text}: {row.detail}. Enter passes them, yes asks them:")
+        if self._command(text, None):
+            return
+        if text.strip().casefold() in ("y", "yes"):
+            self.opened[row.key] = 1
+            self.at = row.key.removesuffix(".rest")
+        else:
+            self._move(1)
 
     def _onward(self, row: Line) -> None:
         if row.act == "back":

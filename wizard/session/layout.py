@@ -6,8 +6,9 @@ so that the form can keep the widgets that it has.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
@@ -16,6 +17,7 @@ from wizard.steps.prompts import (
     Question,
     Step,
     groups_unanswered,
+    questions,
     row_questions,
     rows,
     unanswered,
@@ -113,7 +115,8 @@ def lay_out(build: Build, step: Step, opened: Mapping[str, int | None]) -> tuple
     Args:
         build: the record.
         step: the step.
-        opened: by group key, which of its rows is open for editing.
+        opened: by group key, which of its rows is open for editing; by the key of a line
+            that folds others up, that it was opened.
     """
     return tuple(_rows(build, step, opened))
 
@@ -121,20 +124,50 @@ def lay_out(build: Build, step: Step, opened: Mapping[str, int | None]) -> tuple
 def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterator[Row]:
     for number, text in enumerate(step.hands):
         yield Said(f"hands.{number}", text)
+    by_path = {question.path: question for question in questions(build, step)}
+    block: list[Row] = []
     for item in step.items:
-        if not item.when(build, None):
-            continue
         if isinstance(item, Group):
-            yield from _group(build, item, opened.get(item.key))
-        else:
-            yield from _asked(build, step, item.key)
+            yield from _folded(block, opened)
+            block = []
+            if item.when(build, None):
+                yield from _group(build, item, opened)
+        elif parse(item.key) in by_path:
+            block.append(_row(by_path[parse(item.key)]))
+    yield from _folded(block, opened)
     yield from _onward(build, step)
 
 
-def _asked(build: Build, step: Step, key: str) -> Iterator[Row]:
-    from wizard.steps.prompts import questions
+IN_SIGHT = 2
+"""Of answers in a row that may all stay empty, so many are asked; the rest is one line."""
 
-    yield from (_row(q) for q in questions(build, step) if q.path == parse(key))
+
+def _folded(block: Sequence[Row], opened: Mapping[str, int | None]) -> Iterator[Row]:
+    """The rows, long runs of what may stay empty folded up behind a line."""
+    for waits, run in groupby(block, _may_wait):
+        rows_of_run = list(run)
+        seen, rest = rows_of_run[:IN_SIGHT], rows_of_run[IN_SIGHT:]
+        yield from seen
+        if not waits or len(rest) < 2:
+            yield from rest
+            continue
+        key = f"{rest[0].key}.rest"
+        if key in opened:
+            yield from rest
+        else:
+            asked = "; ".join(r.label if isinstance(r, Chosen) else _ask(r) for r in rest)
+            yield Line(key, f"{len(rest)} more that may stay empty", asked, "unfold")
+
+
+def _ask(row: Row) -> str:
+    return row.question.prompt.ask if isinstance(row, Asked) else ""
+
+
+def _may_wait(row: Row) -> bool:
+    question = row.question if isinstance(row, Asked | Chosen) else None
+    if question is None or question.prompt.offer:
+        return False
+    return question.prompt.optional and question.answer in (None, ())
 
 
 def _row(question: Question) -> Row:
@@ -155,16 +188,16 @@ def _row(question: Question) -> Row:
     )
 
 
-def _group(build: Build, group: Group, opened: int | None) -> Iterator[Row]:
-    count = rows(build, group)
+def _group(build: Build, group: Group, opened: Mapping[str, int | None]) -> Iterator[Row]:
+    count, open_row = rows(build, group), opened.get(group.key)
     for row in range(count):
         key = f"{group.key}.{row}"
         title = row_title(group, row)
         summary = row_summary(build, group, row)
         yield Line(key, title, summary, "open", group, row)
-        if row == opened:
-            yield from (_row(q) for q in row_questions(build, group, row))
-    yield _tail(build, group, count, opened)
+        if row == open_row:
+            yield from _folded([_row(q) for q in row_questions(build, group, row)], opened)
+    yield _tail(build, group, count, open_row)
 
 
 def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:

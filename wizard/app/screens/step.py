@@ -114,6 +114,8 @@ class StepScreen(Screen[None]):
         if at:
             self._open_for(at)
         await self._sync()
+        if at and self.form.row(at) is None:
+            await self._unfold_all()
         row = self.form.row(at) or self._first_open() or self.form.rows[0]
         self.form.focus_row(row)
         self._tell_numbers()
@@ -134,6 +136,13 @@ class StepScreen(Screen[None]):
     def _restored(self, key: str) -> tuple[str | None, str]:
         """A text that was typed here and is no answer yet."""
         return self._session.pending.get(key), ""
+
+    async def _unfold_all(self) -> None:
+        """Show every question of the step."""
+        for row in self.form.rows:
+            if isinstance(row.row, Line) and row.row.act == "unfold":
+                self._opened[row.key] = 1
+        await self._sync()
 
     def _first_open(self) -> FormRow | None:
         build = self._session.build
@@ -221,6 +230,8 @@ class StepScreen(Screen[None]):
             return "A digit or the arrows point; Enter chooses."
         if isinstance(row.row, Line) and row.row.act == "open":
             return "Enter opens it, to look at or to change."
+        if isinstance(row.row, Line) and row.row.act == "unfold":
+            return f"Enter shows them: {row.row.detail}."
         still = "; ".join(left_open(self._session.build, self._step))
         if still:
             return f"Left open: {still}. It can be answered any time; later numbers wait for it."
@@ -366,6 +377,8 @@ class StepScreen(Screen[None]):
         line = event.line
         if line.act == "open" and line.group is not None:
             await self._toggle(line.group, line.row)
+        elif line.act == "unfold":
+            await self._unfold(line.key)
         elif line.act == "onward":
             following = after(self._step)
             if following is not None:
@@ -378,6 +391,14 @@ class StepScreen(Screen[None]):
             plugwright(self).action_review()
         elif line.act == "finish":
             plugwright(self).finish()
+
+    async def _unfold(self, key: str) -> None:
+        """Show the rows that a line stands for, and begin with the first of them."""
+        self._opened[key] = 1
+        await self._sync()
+        first = self.form.row(key.removesuffix(".rest"))
+        if first is not None:
+            self.form.focus_row(first)
 
     async def _toggle(self, group: Group, row: int) -> None:
         """Open a row of a group, or fold it up again."""

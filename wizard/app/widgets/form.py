@@ -105,7 +105,7 @@ class Form(VerticalScroll, can_focus=False):
         rows = self.rows
         place = next((n for n, row in enumerate(rows) if row.key == key), len(rows))
         return next(
-            (r for r in rows[place + 1 :] if not (isinstance(r.row, Line) and r.row.act == "open")),
+            (r for r in rows[place + 1 :] if not _is_folded_up(r)),
             None,
         )
 
@@ -119,6 +119,10 @@ class Form(VerticalScroll, can_focus=False):
     def action_page(self, way: int) -> None:
         """Scroll by most of a page."""
         self.scroll_relative(y=way * max(self.size.height - 2, 1), animate=False)
+
+
+def _is_folded_up(row: FormRow) -> bool:
+    return isinstance(row.row, Line) and row.row.act in ("open", "unfold")
 
 
 def _key(widget: Widget) -> str | None:

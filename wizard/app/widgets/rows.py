@@ -426,14 +426,20 @@ class Press(FormRow, can_focus=True):
 
     def render(self) -> Content:
         """The line behind its mark; it says what Enter does while it has the focus."""
-        detail = (
-            f": {self.row.detail}"
-            if self.row.act == "open" and self.row.detail
-            else (f" ({self.row.detail})" if self.row.detail else "")
-        )
+        detail = ""
+        if self.row.detail and self.row.act == "open":
+            detail = f": {self.row.detail}"
+        elif self.row.detail and self.row.act != "unfold":
+            detail = f" ({self.row.detail})"
         enter = "   Enter" if self.has_focus else ""
         text = self.spelled(f"{self.mark()}{self.row.text}{detail}{enter}")
-        style = "bold reverse" if self.has_focus else "" if self.row.act == "open" else "bold"
+        style = (
+            "bold reverse"
+            if self.has_focus
+            else ""
+            if self.row.act in ("open", "unfold")
+            else "bold"
+        )
         return Content("\n").join(
             Content.styled(line, style) for line in wrapped(text, max(self.size.width, 20), "    ")
         )
