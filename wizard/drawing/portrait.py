@@ -19,14 +19,19 @@ from wizard.drawing.views import Mark, View
 from wizard.physics.curve import Numbers
 from wizard.physics.shape import Body
 from wizard.plug.record import Build
+from wizard.plug.rule import Rule, rule_of, shown
 
 _EDGE = 4.0  # mm of paper around a view
 _GAP = 6.0  # mm between views
 _TITLE = 4.0  # mm over a view
 _SIZE = 2.4  # mm, size of letters
 _HATCH = 0.9  # mm between the lines that fill lead
+_BAR_AT = 10.0  # mm from the left
 _ARM = 1.2  # mm, of the cross of a centre
-_BARS = (0.01, 0.02, 0.05, 0.1)
+_BARS: dict[Rule, tuple[float, ...]] = {
+    "mm": (0.01, 0.02, 0.05, 0.1),
+    "in": (0.0127, 0.0254, 0.0508, 0.1016),
+}
 """Lengths of the bar [m]: the longest that takes a third of the body at most."""
 
 
@@ -62,12 +67,14 @@ def outline(build: Build, body: Body, width: float, height: float) -> Figure:
     """
     side, plan, *_ = figures(build, body)
     strokes, labels = moved(plan, 0.0, side.height + _GAP)
+    under = side.height + _GAP + plan.height
+    bar, told = _bar(body, rule_of(build), under + _TITLE)
     whole = Figure(
         "outline",
         max(side.width, plan.width),
-        side.height + _GAP + plan.height + 2 * _TITLE,
-        (*side.strokes, *strokes, *_bar(body, side.height + _GAP + plan.height)),
-        (*side.labels, *labels, _bar_label(body, side.height + _GAP + plan.height)),
+        under + 2 * _TITLE,
+        (*side.strokes, *strokes, *bar),
+        (*side.labels, *labels, told),
     )
     return shrunk(whole, min(1.0, width / whole.width, height / whole.height))
 
@@ -82,21 +89,17 @@ def shrunk(figure: Figure, factor: float) -> Figure:
     return Figure(figure.name, figure.width * factor, figure.height * factor, strokes, labels)
 
 
-def _bar_length(body: Body) -> float:
-    fitting = [bar for bar in _BARS if bar <= body.length / 3]
-    return fitting[-1] if fitting else _BARS[0]
-
-
-def _bar(body: Body, down: float) -> tuple[Stroke, ...]:
-    left, right, level = 10.0, 10.0 + _bar_length(body) * MM, down + _TITLE
-    ends = tuple(polyline("rule", (x, level - 1.0), (x, level + 1.0)) for x in (left, right))
-    return polyline("rule", (left, level), (right, level)), *ends
-
-
-def _bar_label(body: Body, down: float) -> Label:
-    length = _bar_length(body) * MM
-    text = f"{length:.0f} mm on the plug; the template prints it at 1:1"
-    return Label(text, 12.0 + length, down + _TITLE + 0.8, _SIZE)
+def _bar(body: Body, rule: Rule, down: float) -> tuple[tuple[Stroke, ...], Label]:
+    """A bar of a length that is written beside it."""
+    fitting = [length for length in _BARS[rule] if length <= body.length / 3]
+    length = fitting[-1] if fitting else _BARS[rule][0]
+    left, right = _BAR_AT, _BAR_AT + length * MM
+    ends = (polyline("rule", (x, down - 1.0), (x, down + 1.0)) for x in (left, right))
+    text = f"{shown(length, rule)} on the plug; the template prints it at 1:1"
+    return (
+        (polyline("rule", (left, down), (right, down)), *ends),
+        Label(text, right + 2.0, down + 0.8, _SIZE),
+    )
 
 
 # Views ---------------------------------------------------------------------

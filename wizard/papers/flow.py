@@ -67,8 +67,10 @@ def _table(section: Section, room: float, size: float) -> Iterator[Item]:
         (f"{LOUD} {row[0]}" if n in section.loud else row[0], *row[1:])
         for n, row in enumerate(section.rows)
     ]
-    widths = _widths((heads, *rows), room, size)
     aligns = [column.align for column in section.columns]
+    widths = _widths((heads, *rows), room, size)
+    if "right" in aligns:  # numbers stand at the edge
+        widths[0] += max(room - sum(widths) - _BETWEEN * (len(widths) - 1), 0.0)
     head = _row(heads, aligns, widths, size)
     grey = polyline("thin", (0.0, head.height), (room, head.height))
     yield replace(head, strokes=(grey,), keeps=True)
@@ -85,8 +87,7 @@ def _widths(rows: Sequence[Row], room: float, size: float) -> list[float]:
         others = sum(wanted) - wanted[widest]
         second = max((w for n, w in enumerate(wanted) if n != widest), default=_LEAST)
         wanted[widest] = max(spare - others, min(second, wanted[widest] * 0.9), _LEAST)
-    stretch = max(spare - sum(wanted), 0.0)
-    return [wanted[0] + stretch, *wanted[1:]] if len(wanted) <= 3 else wanted
+    return wanted
 
 
 def _row(
