@@ -39,6 +39,8 @@ class Habits:
     paper: str | None = choice(*PAPERS)
     theme: str | None = text()
     hours: str | None = text()
+    bell: str | None = choice("no", "yes")
+    notify: str | None = choice("no", "yes")
     notes: str | None = text()
     other: Other = other()
 

@@ -148,6 +148,27 @@ def _next_name(build: Build, row: Operation) -> str:
     return f"{name} {number}"
 
 
+def with_every_coat(build: Build, bench: Bench | None = None) -> Build:
+    """The build with an operation for each coat that none lays yet, after those before it."""
+    rows = list(build.operation)
+    for n, coat in enumerate(build.coat or (), start=1):
+        if any(row.coat == n for row in rows):
+            continue
+        row = _from_bench(Operation(name=coat.name, kind=kind_of_coat(coat), coat=n), bench)
+        if any(one.name == row.name for one in rows):
+            row = replace(row, name=_next_name(put(build, ("operation",), tuple(rows)), row))
+        rows.insert(_place_for(rows, n), row)
+    return put(build, ("operation",), tuple(rows)) if len(rows) > len(build.operation) else build
+
+
+def _place_for(rows: Sequence[Operation], coat: int) -> int:
+    """Where the operation of a coat belongs: after the coats before it, else before the cure."""
+    before = [i for i, row in enumerate(rows) if row.coat is not None and row.coat < coat]
+    if before:
+        return before[-1] + 1
+    return next((i for i, row in enumerate(rows) if row.kind in ("cure", "hang")), len(rows))
+
+
 def without_coat(build: Build, coat: int) -> Build:
     """The build without one coat and its unmarked operation; the others keep their coats.
 

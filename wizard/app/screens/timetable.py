@@ -12,7 +12,7 @@ from textual.timer import Timer
 from textual.widget import Widget
 
 from wizard.app import clock
-from wizard.app.messages import NumbersReady
+from wizard.app.messages import BuildChanged, NumbersReady
 from wizard.app.screens.asking import Sure
 from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.picker import Picker
@@ -164,9 +164,15 @@ class TimetableScreen(Sheet[None]):
         except ReadOnly:
             self.say(f"Read only: {self.session.holder} has this build open.")
             return False
-        plugwright(self).build_changed()
+        self._tell()
         self.show_lines(at or pointed_first(self.made(), clock.now()))
         return True
+
+    def _tell(self) -> None:
+        """Let the numbers follow, and the step that lies under this page."""
+        app = plugwright(self)
+        app.build_changed()
+        app.tell(BuildChanged())
 
     @on(Picker.Picked)
     def _picked(self) -> None:
@@ -215,6 +221,6 @@ class TimetableScreen(Sheet[None]):
         self._turned(f"Done again: {moment.said}." if moment else "There is nothing to redo.")
 
     def _turned(self, words: str) -> None:
-        plugwright(self).build_changed()
+        self._tell()
         self.show_lines(pointed_first(self.made(), clock.now()))
         self.say(words)
