@@ -17,6 +17,7 @@ from textual.screen import Screen
 from wizard.app.filters import Outgoing, spelled_in_ascii
 from wizard.app.keys import EVERYWHERE
 from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady, Reckoned
+from wizard.app.reminder import Reminder
 from wizard.app.screens.home import HomeScreen
 from wizard.app.themes import DARK, THEMES, terminal_theme
 from wizard.app.turns import Turns
@@ -37,8 +38,11 @@ PATIENCE = 0.7
 """Seconds that a last save may take before the program leaves all the same."""
 
 OF_A_STEP = frozenset(
-    {"working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "review"}
-)
+    {
+        "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "timetable",
+        "review",
+    }
+)  # fmt: skip
 """Actions that need the screen of a step."""
 
 
@@ -86,6 +90,7 @@ class Plugwright(App[int]):
         self._entered: set[str] = set()
         self.status = 0
         self._is_leaving = False
+        self.reminder = Reminder(self)
         self.turns = Turns(self, super().on_event)
 
     # How everything is shown.
@@ -230,6 +235,7 @@ class Plugwright(App[int]):
                 return
             self.session.close(PATIENCE)
         self.session = self.reckoned = None
+        self.reminder.follow(None)
         while len(self.screen_stack) > 1:
             self.pop_screen()
 
@@ -301,6 +307,7 @@ class Plugwright(App[int]):
             if self.reckoned is not None:
                 self._before = self.reckoned.now
             self._reckon(self.session.build)
+            self.reminder.follow(self.session.build)
 
     @work(thread=True, group="reckon", exclusive=True)
     def _reckon(self, build: Build) -> None:
@@ -333,6 +340,12 @@ class Plugwright(App[int]):
     def copy(self, text: str) -> None:
         """Send text to the terminal's clipboard; there is no answer whether it took it."""
         self.copy_to_clipboard(text)
+
+    def send_code(self, code: str) -> None:
+        """Send the terminal a code that paints nothing."""
+        if self._driver is not None:
+            self._driver.write(code)
+            self._driver.flush()
 
     # Keys that work everywhere.
 
@@ -381,6 +394,24 @@ class Plugwright(App[int]):
 
         if self.session is not None and not isinstance(self.screen, ReviewScreen):
             self.push_screen(ReviewScreen(self.session.build, self.session.odd))
+
+    def action_timetable(self) -> None:
+        """The coats in time: what is due, what to begin and to finish."""
+        from wizard.app.screens.timetable import TimetableScreen
+        from wizard.plug.bench import Bench
+        from wizard.store.bench import BenchUnreadable, bench_path, open_bench
+
+        session = self.session
+        if session is None or isinstance(self.screen, TimetableScreen):
+            return
+        try:
+            bench, trouble = open_bench(bench_path(self.folder)).bench, ""
+        except BenchUnreadable as fault:
+            bench, trouble = Bench(), str(fault)
+        derived = self.reckoned.now if self.reckoned is not None else None
+        self.push_screen(TimetableScreen(session, derived, bench))
+        if trouble:
+            self.say(f"! {trouble}")
 
     def action_cautions(self) -> None:
         """The cautions of the step."""

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 ORDER = (
     "help", "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions",
+    "timetable",
 )  # fmt: skip
 
 

@@ -230,6 +230,8 @@ class StepScreen(Screen[None]):
             return "A digit or the arrows point; Enter chooses."
         if isinstance(row.row, Line) and row.row.act == "open":
             return "Enter opens it, to look at or to change."
+        if isinstance(row.row, Line) and row.row.act == "timetable":
+            return "When each coat goes on, what is due, what to mix; from here it is begun."
         if isinstance(row.row, Line) and row.row.act == "unfold":
             return f"Enter shows them: {row.row.detail}."
         still = "; ".join(left_open(self._session.build, self._step))
@@ -387,6 +389,8 @@ class StepScreen(Screen[None]):
             previous = before(self._step)
             if previous is not None:
                 await self.show_step(previous)
+        elif line.act == "timetable":
+            plugwright(self).action_timetable()
         elif line.act == "numbers":
             plugwright(self).action_review()
         elif line.act == "finish":
