@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from wizard.plain import coats
 from wizard.plain.talk import Talk
 from wizard.plug.derive import Derived, derive
 from wizard.plug.paths import get, parse, put, step_of
@@ -40,11 +41,18 @@ COMMANDS: Mapping[str, str] = {
     "/notes WORDS": "add a line to the notes",
     "/words": "the trade's words in plain ones",
     "/save PATH": "save to another place from now on",
+    "/timetable": "the coats in time: what is due, what to mix",
+    "/begin 3, /done 3": "mark an operation of the timetable by its number",
+    "/weigh 48.1 g": "the whole plug on the scale, as it is now",
     "/quit": "save and end; the end of the input does the same",
 }
 
 PATIENCE = 2.0
 """Seconds that a save may take before the talk goes on all the same."""
+
+
+ASIDE = ("back", "timetable")
+"""Lines that have a command of their own here."""
 
 
 class Leave(Exception):  # noqa: N818 - it names what is wanted
@@ -142,7 +150,7 @@ class Walk:
             self._onward(row)
 
     def _move(self, way: int) -> None:
-        keys = [r.key for r in self._rows() if not (isinstance(r, Line) and r.act == "back")]
+        keys = [r.key for r in self._rows() if not (isinstance(r, Line) and r.act in ASIDE)]
         place = keys.index(self.at) + way if self.at in keys else 0
         self.at = keys[max(0, min(place, len(keys) - 1))]
 
@@ -175,7 +183,7 @@ class Walk:
         if self._change(taken, question):
             reads = f" (reads as {understood})" if understood else ""
             self.talk.say(f"ok. {answer_said(taken, question.path)}{reads}")
-            self._say_news()
+            self.say_news()
             self._move(1)
 
     def _which(self, question: Question, choices: tuple[str, ...]) -> None:
@@ -184,9 +192,10 @@ class Walk:
             self._take(question, choices[int(picked) - 1])
 
     def _change(self, build: Build, question: Question) -> bool:
-        return self._edit(build, question.path, answer_said(build, question.path))
+        return self.edit(build, question.path, answer_said(build, question.path))
 
-    def _edit(self, build: Build, path: tuple[str | int, ...], words: str) -> bool:
+    def edit(self, build: Build, path: tuple[str | int, ...], words: str) -> bool:
+        """Make an edit; whether it could be made."""
         try:
             self.session.change(build, path, words)
             self.session.flush(PATIENCE)  # “ok” means that it is on the disk
@@ -222,12 +231,12 @@ class Walk:
         if value == "enough":
             self.opened[group.key] = None
             self._move(1)
-        elif value == "add" and self._edit(with_row(build, group), path, f"a {group.one} added"):
+        elif value == "add" and self.edit(with_row(build, group), path, f"a {group.one} added"):
             self.opened[group.key] = count
             keys = [r.key for r in self._rows()]
             self.at = next(k for k in keys if k.startswith(f"{group.key}.{count}."))
-        elif value == "none" and self._edit(with_none(build, group), path, group.none):
-            self._say_news()
+        elif value == "none" and self.edit(with_none(build, group), path, group.none):
+            self.say_news()
             self._move(1)
         elif value == "remove":
             opened = self.opened.get(group.key)
@@ -239,11 +248,11 @@ class Walk:
             self.talk.say("Nothing is removed.")
             return
         changed = less_row(self.session.build, group, row)
-        if self._edit(changed, parse(group.key), f"{title} removed"):
+        if self.edit(changed, parse(group.key), f"{title} removed"):
             self.opened[group.key] = None
             self.at = f"{group.key}.more"
             self.talk.say(f"{title} is removed. /undo brings it back.")
-            self._say_news()
+            self.say_news()
 
     def _unfold(self, row: Line) -> None:
         text = self.talk.ask(f"{row.text}: {row.detail}. Enter passes them, yes asks them:")
@@ -256,7 +265,7 @@ class Walk:
             self._move(1)
 
     def _onward(self, row: Line) -> None:
-        if row.act == "back":
+        if row.act in ASIDE:
             self._move(1)
             return
         detail = f" ({row.detail})" if row.detail else ""
@@ -283,7 +292,7 @@ class Walk:
 
         build = self.session.build
         at = datetime.now().astimezone().replace(microsecond=0)
-        if self._edit(finished(build, derive(build), __version__, at), ("shown",), "finished"):
+        if self.edit(finished(build, derive(build), __version__, at), ("shown",), "finished"):
             self.talk.say("Finished: the numbers as shown now are kept with the build.")
             raise Leave
 
@@ -309,6 +318,10 @@ class Walk:
             "notes": lambda: self._note(rest),
             "words": lambda: self.talk.say(*(f"{w}: {m}" for w, m in GLOSSARY.items())),
             "save": lambda: self._save(rest),
+            "timetable": lambda: coats.show(self, rest),
+            "begin": lambda: coats.mark(self, rest, "begin"),
+            "done": lambda: coats.mark(self, rest, "finish"),
+            "weigh": lambda: coats.weighed(self, rest),
             "quit": self._quit,
         }
         act = acts.get(word.casefold())
@@ -338,7 +351,7 @@ class Walk:
             self.talk.say(f"Error: {cleared.wrong} {cleared.remedy}")
         elif self._change(cleared, question):
             self.talk.say("Left open again.")
-            self._say_news()
+            self.say_news()
 
     def _turned(self, moment: Moment | None, words: str) -> None:
         if moment is None:
@@ -374,7 +387,7 @@ class Walk:
     def _note(self, words: str) -> None:
         build = self.session.build
         notes = "\n".join(part for part in (build.build.notes, words.strip()) if part)
-        if words.strip() and self._edit(
+        if words.strip() and self.edit(
             put(build, ("build", "notes"), notes), ("build", "notes"), "notes"
         ):
             self.talk.say("Noted.")
@@ -408,7 +421,7 @@ class Walk:
         build = self.session.build
         self.talk.say(*review(build, self._derived(), self.session.odd).splitlines())
 
-    def _say_news(self) -> None:
+    def say_news(self) -> None:
         """What the last answer changed: numbers, warnings, whether to drill."""
         build = self.session.build
         now, past = self._derived(), self.derived
