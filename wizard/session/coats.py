@@ -103,14 +103,14 @@ def about_lines(
     entry = _entry(made, id)
     if entry is None:
         return tuple(f"! {finding.wrong} {finding.remedy}" for finding in made.findings)
-    lines = [_window(build, entry)]
     places = ids(build)
-    if id in places:
-        lines += detail_lines(build, places.index(id))
+    lines = [_window(build, entry)]
     findings = [f for f in said_of(build, made) if _concerns(f.path, places, id)]
     lines += [f"{'! ' * (f.level != 'note')}{f.wrong} {f.remedy}" for f in findings]
     if derived is not None:
         lines += effect_lines(build, derived)
+    if id in places:
+        lines += detail_lines(build, places.index(id))
     return tuple(line for line in lines if line)
 
 

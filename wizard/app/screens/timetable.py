@@ -40,11 +40,18 @@ NO_COATS = "No coats are answered yet: with them the list is longer. "
 HOW = "Enter begins the line pointed at, and finishes it when it is begun."
 
 
+class CoatLines(Picker):
+    """The lines of the timetable."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "pick", "Begin, finish", id="mark"),
+    ]
+
+
 class TimetableScreen(Sheet[None]):
     """The lines over what is known of the one pointed at; a countdown on top."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "mark", "Begin, finish", id="mark"),
         Binding("f5,ctrl+t", "more", "More", id="more_of_coats"),
         Binding("f3,ctrl+o", "turn_back", "Undo", id="undo_mark"),
         Binding("f4,ctrl+y", "turn_on", "Redo", show=False),
@@ -68,7 +75,7 @@ class TimetableScreen(Sheet[None]):
     def body(self) -> Iterator[Widget]:
         """What is due, the lines, and the one pointed at."""
         yield Prose("", id="due")
-        yield Picker([], id="lines")
+        yield CoatLines([], id="lines")
         yield Scroll(Lines(), id="detail", can_focus=False)
 
     def on_mount(self) -> None:
