@@ -14,7 +14,7 @@ from wizard.plug.lying import HANGS
 from wizard.plug.numbers import Number, Term, Working
 from wizard.plug.paths import words
 from wizard.plug.record import Build, Trial
-from wizard.plug.sinking import DRAG, drag_doubt, drag_factor
+from wizard.plug.sinking import drag_cause, drag_doubt, drag_factor
 from wizard.plug.suspects import SCALE, Suspect, assumed_part, suspects
 from wizard.plug.trials import WAYS
 from wizard.plug.waters import Water, tank_water
@@ -210,9 +210,10 @@ def _accused(build: Build, now: Standing, proof: Uncertain, water: Water) -> Ite
 def _of_the_trial(build: Build, now: Standing, proof: Uncertain) -> Iterator[Suspect]:
     """What the tank's own answer rests on; its slopes count against the sum."""
     sources = proof.sources()
-    if DRAG in sources:
+    drag = drag_cause(build)
+    if drag in sources:
         spread = 2.0 * drag_doubt(build).u * drag_factor(build)
-        slope = -sources[DRAG] / spread
+        slope = -sources[drag] / spread
         because = "published drags differ" if build.drag.factor is None else ""
         yield Suspect(
             "drag of the plug over the published", DRAG_PATH, "1", drag_factor(build), spread,

@@ -16,7 +16,11 @@ SOURCE = (
 )
 
 
-DRAG = Cause("drag of a plug", "correlation")
+def drag_cause(build: Build) -> Cause:
+    """The one cause of every speed's doubt; a factor from few builds has few degrees of freedom."""
+    own = build.drag.factor is not None and build.drag.doubt is not None
+    few = build.drag.builds if own and build.drag.builds else 0
+    return Cause("drag of a plug", "correlation", few - 1 if few > 1 else None)
 
 
 def drag_factor(build: Build) -> float:
@@ -31,7 +35,7 @@ def drag_doubt(build: Build) -> Uncertain:
     """
     own = build.drag.factor is not None and build.drag.doubt is not None
     spread = build.drag.doubt.value if own and build.drag.doubt else DRAG_SPREAD
-    return measured(0.0, spread, DRAG)
+    return measured(0.0, spread, drag_cause(build))
 
 
 def predicted_sink_rate(
