@@ -414,7 +414,7 @@ def _leaves(build: Build, path: Path) -> Iterator[Path]:
             yield from _leaves(build, (*path, row))
     elif hasattr(value, "other"):
         for key, spec in specs(type(value)).items():
-            if spec.form != "raw" and getattr(value, key) != spec.default:
+            if spec.form != "raw":
                 yield from _leaves(build, (*path, key))
     else:
         yield path
