@@ -48,7 +48,7 @@ class Form:
 
     Attributes:
         name: what makers can call it.
-        description: its geometry in words.
+        description: its geometry in words, short enough for a line of a list.
         widest_at: where the widest point sits, as a fraction of the length.
         nose: height and breadth of a flat nose, as a fraction of the widest.
         tail: the same of a flat tail.
@@ -81,7 +81,7 @@ FORMS: dict[str, Form] = {
     for form in (
         Form(
             "slant face",
-            "a lipless sinker: a slanted face over the first third, deep ahead, slim aft",
+            "lipless: face slanted over the first third, slim aft",
             widest_at=0.48,
             nose=0.12,
             tail=0.12,
@@ -93,7 +93,7 @@ FORMS: dict[str, Form] = {
         ),
         Form(
             "round taper",
-            "round in section, round at the nose, tapered to a slim tail",
+            "round in section and nose, tapered to a slim tail",
             widest_at=0.42,
             tail=0.15,
             run=Outline(2.0, 0.9),
@@ -101,7 +101,7 @@ FORMS: dict[str, Form] = {
         ),
         Form(
             "full cylinder",
-            "round in section and full for most of its length, both ends rounded over",
+            "round in section, full throughout, both ends rounded",
             tail=0.3,
             entry=Outline(6.0, 0.5),
             run=Outline(6.0, 0.5),
@@ -109,14 +109,14 @@ FORMS: dict[str, Form] = {
         ),
         Form(
             "deep oval",
-            "an oval on edge: tall, thin and rounded at both ends",
+            "an oval on edge: tall, thin, both ends rounded",
             widest_at=0.45,
             tail=0.1,
             run=Outline(2.0, 0.7),
         ),
         Form(
             "blunt face",
-            "a flat end as its face, widest well forward, tapered to a slim tail",
+            "flat end as face, widest well forward, slim tail",
             widest_at=0.25,
             nose=0.8,
             tail=0.25,
@@ -125,7 +125,7 @@ FORMS: dict[str, Form] = {
         ),
         Form(
             "flat back",
-            "round below and planed flat above, tapered to both ends",
+            "round below, planed flat above, tapered to both ends",
             widest_at=0.45,
             tail=0.15,
             run=Outline(2.0, 0.8),

@@ -86,6 +86,31 @@ class Section:
         return Half(self.lower)
 
 
+def misplaced(index: int, before: float, x: float, least: float = 0.0) -> ShapeError | None:
+    """What is wrong with where a station stands, after the one before it; None if nothing.
+
+    Args:
+        index: which station, counted from 0.
+        before: x of the station before it [m].
+        x: of this one [m].
+        least: how far apart two stations must be [m].
+    """
+    if x < before:
+        text = f"station {index + 1} lies ahead of the station before it"
+    elif x - before <= least:
+        text = f"station {index + 1} repeats the x of the station before it"
+    else:
+        return None
+    return ShapeError(index, "x", text)
+
+
+def crossed(index: int, top: float, bottom: float) -> ShapeError | None:
+    """What is wrong with the lines at a station; None if nothing."""
+    if top >= bottom:
+        return None
+    return ShapeError(index, "top", f"station {index + 1}: the top line is below the bottom line")
+
+
 def refuse_the_impossible(stations: Sequence[Station]) -> None:
     """Raise the `ShapeError` of the first station that cannot be."""
     if len(stations) < 2:
@@ -95,12 +120,10 @@ def refuse_the_impossible(stations: Sequence[Station]) -> None:
         for field in ("x", "top", "bottom", "half_breadth"):
             if not math.isfinite(getattr(station, field)):
                 raise ShapeError(i, field, f"station {i + 1}: a finite number is expected")
-        if i and station.x < stations[i - 1].x:
-            raise ShapeError(i, "x", f"station {i + 1} lies ahead of the station before it")
-        if i and station.x - stations[i - 1].x <= least:
-            raise ShapeError(i, "x", f"station {i + 1} repeats the x of the station before it")
-        if station.top < station.bottom:
-            raise ShapeError(i, "top", f"station {i + 1}: the top line is below the bottom line")
+        wrong = misplaced(i, stations[i - 1].x, station.x, least) if i else None
+        wrong = wrong or crossed(i, station.top, station.bottom)
+        if wrong is not None:
+            raise wrong
         if station.half_breadth < 0:
             raise ShapeError(i, "half_breadth", f"station {i + 1}: the half-breadth is negative")
     if all(s.half_breadth == 0 for s in stations):

@@ -18,7 +18,15 @@ from wizard.session.opening import place
 from wizard.session.session import ReadOnly, Session
 from wizard.session.standing import at_step, drilling, moved, readings, said, with_labels
 from wizard.session.timeline import Moment
-from wizard.steps.answering import Unclear, answer, left_empty, less_row, with_none, with_row
+from wizard.steps.answering import (
+    Unclear,
+    answer,
+    left_empty,
+    less_row,
+    place_of_new,
+    with_none,
+    with_row,
+)
 from wizard.steps.glossary import GLOSSARY
 from wizard.steps.picking import name_picks
 from wizard.steps.prompts import Group, Question, Step, rows
@@ -228,13 +236,16 @@ class Walk:
     def _of_group(self, group: Group, value: str) -> None:
         build, count = self.session.build, rows(self.session.build, group)
         path = parse(group.key)
+        place = place_of_new(build, group, self.opened.get(group.key))
         if value == "enough":
             self.opened[group.key] = None
             self._move(1)
-        elif value == "add" and self.edit(with_row(build, group), path, f"a {group.one} added"):
-            self.opened[group.key] = count
+        elif value == "add" and self.edit(
+            with_row(build, group, place), path, f"a {group.one} added"
+        ):
+            self.opened[group.key] = place
             keys = [r.key for r in self._rows()]
-            self.at = next(k for k in keys if k.startswith(f"{group.key}.{count}."))
+            self.at = next(k for k in keys if k.startswith(f"{group.key}.{place}."))
         elif value == "none" and self.edit(with_none(build, group), path, group.none):
             self.say_news()
             self._move(1)

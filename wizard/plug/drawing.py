@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from wizard.plug.fields import specs
@@ -123,9 +125,9 @@ def drawn_body(build: Build) -> Body | None:
 
 
 def shape_findings(build: Build) -> tuple[Finding, ...]:
-    """Why a complete drawing can't be a body; empty when it can."""
+    """Why a drawing can't become a body; empty when it can, or is not complete and may."""
     if not is_drawn(build.shape):
-        return ()
+        return tuple(_begun(build.shape)) if build.shape.station else ()
     from wizard.physics.shape import ShapeError
 
     try:
@@ -133,6 +135,18 @@ def shape_findings(build: Build) -> tuple[Finding, ...]:
     except ShapeError as error:
         return (_refused(build.shape, error),)
     return ()
+
+
+def _begun(shape: Shape) -> Iterator[Finding]:
+    """What is wrong with stations already while some are not complete."""
+    from wizard.physics.stations import crossed, misplaced
+
+    placed = [(i, s.x.value) for i, s in enumerate(shape.station) if s.x is not None]
+    found = [misplaced(i, before, x) for (_, before), (i, x) in pairwise(placed)]
+    for i, s in enumerate(shape.station):
+        if s.top is not None and s.bottom is not None:
+            found.append(crossed(i, s.top.value, s.bottom.value))
+    yield from (_refused(shape, error) for error in found if error is not None)
 
 
 def _refused(shape: Shape, error: ShapeError) -> Finding:
@@ -148,6 +162,8 @@ def _refused(shape: Shape, error: ShapeError) -> Finding:
 def departures(build: Build) -> tuple[Finding, ...]:
     """Where the drawing leaves the common practice of its form; notes, no source."""
     shape = build.shape
+    if shape.station and shape.way not in (None, "stations"):
+        return (_overruled(),)
     if shape.station or drawn_body(build) is None:
         return ()
     from wizard.physics import forms
@@ -160,3 +176,12 @@ def departures(build: Build) -> tuple[Finding, ...]:
     )
     remedy = "Common practice, no source: keep it if you mean it."
     return tuple(Finding("note", ("shape", d.field), f"It is {d.text}.", remedy) for d in found)
+
+
+def _overruled() -> Finding:
+    return Finding(
+        "warning",
+        ("shape", "way"),
+        "Stations stand, and they draw the body, not its sizes.",
+        "Remove the stations to draw it by a form.",
+    )

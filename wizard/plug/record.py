@@ -178,6 +178,7 @@ class Place:
 class Shape:
     """The drawn shape: a named form with proportions, or stations."""
 
+    way: str | None = choice("sizes", "proportions", "stations")
     form: str | None = text()
     length: Quantity | None = measure("length", plausible=_BODY)
     height: Quantity | None = measure("length", plausible=_SIDE)

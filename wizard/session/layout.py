@@ -12,6 +12,7 @@ from itertools import groupby
 
 from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
+from wizard.steps.picking import name_picks
 from wizard.steps.prompts import (
     Group,
     Question,
@@ -171,11 +172,14 @@ def _may_wait(row: Row) -> bool:
 
 
 def _row(question: Question) -> Row:
-    if question.spec.form != "choice":
+    if question.prompt.listed:
+        options = [Option(p.text, p.text, p.detail) for p in name_picks(question.path)]
+    elif question.spec.form != "choice":
         return Asked(dotted(question), question)
-    meanings = dict(question.prompt.words)
-    ordered = dict.fromkeys((*meanings, *question.spec.choices))  # the prompt's order first
-    options = [Option(c, c, meanings.get(c, "")) for c in ordered]
+    else:
+        meanings = dict(question.prompt.words)
+        ordered = dict.fromkeys((*meanings, *question.spec.choices))  # the prompt's order first
+        options = [Option(c, c, meanings.get(c, "")) for c in ordered]
     if question.prompt.optional:
         options.append(Option("", "leave it empty"))
     return Chosen(
@@ -208,7 +212,7 @@ def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:
     if count:
         options = [
             Option("enough", "that is all", f"go on with {count}"),
-            Option("add", f"one more {one}"),
+            Option("add", f"one more {one}", _behind(group, count, opened)),
         ]
         row = count - 1 if opened is None else opened
         options.append(Option("remove", f"remove {row_title(group, row)}", "asks first"))
@@ -227,9 +231,16 @@ def _tail(build: Build, group: Group, count: int, opened: int | None) -> Chosen:
     return Chosen(f"{group.key}.more", named, tuple(options), at, shown, group=group)
 
 
+def _behind(group: Group, count: int, opened: int | None) -> str:
+    """Where a new row of a group with an order goes, if not to its end."""
+    if not group.ordered or opened is None or opened >= count - 1:
+        return ""
+    return f"behind {row_title(group, opened)}"
+
+
 def _asks(group: Group) -> bool:
     """Whether leaving a group empty leaves something open."""
-    return bool(group.none) or group.key == "density.sample"
+    return bool(group.none) or group.least > 0
 
 
 def left_open(build: Build, step: Step) -> tuple[str, ...]:

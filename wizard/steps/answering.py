@@ -68,6 +68,10 @@ def understood(build: Build, question: Question, text: str) -> Any:
         return _whole(text)
     if spec.form == "choice":
         return _choice(spec.choices, text)
+    if question.prompt.listed:
+        from wizard.steps.picking import name_picks
+
+        return _choice(tuple(pick.text for pick in name_picks(question.path)), text)
     return text.strip()
 
 
@@ -167,13 +171,20 @@ def _fitting_aim(build: Build) -> Build:
     return build
 
 
-def with_row(build: Build, group: Group) -> Build:
-    """The build with one more row in a group."""
+def place_of_new(build: Build, group: Group, opened: int | None) -> int:
+    """Where a new row goes: last, or in a group with an order behind the row that is open."""
+    count = len(get(build, parse(group.key)) or ())
+    return count if opened is None or not group.ordered else min(opened + 1, count)
+
+
+def with_row(build: Build, group: Group, place: int | None = None) -> Build:
+    """The build with one more row in a group, at a place or last."""
     path: Path = parse(group.key)
     held = get(build, path) or ()
+    place = len(held) if place is None else place
     cls = _row_class(path)
     begun = {key: value(build) if callable(value) else value for key, value in group.start}
-    return put(build, path, (*held, replace(cls(), **begun)))
+    return put(build, path, (*held[:place], replace(cls(), **begun), *held[place:]))
 
 
 def _row_class(path: Path) -> Any:

@@ -55,7 +55,7 @@ def with_unit(text: str, unit: str) -> str:
 
 
 def name_picks(path: Path) -> tuple[Pick, ...]:
-    """The names that a table knows for the answer at a path; any other may be typed."""
+    """The names that a table knows for the answer at a path."""
     keys = ".".join(str(part) for part in path if not isinstance(part, int))
     return tuple(_PICKS[keys]()) if keys in _PICKS else ()
 
@@ -100,7 +100,7 @@ def _coats() -> Iterator[Pick]:
 def _forms() -> Iterator[Pick]:
     from wizard.physics.forms import FORMS
 
-    return (Pick(name) for name in FORMS)
+    return (Pick(form.name, form.description) for form in FORMS.values())
 
 
 _PICKS = {

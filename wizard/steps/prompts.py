@@ -35,6 +35,7 @@ class Prompt:
         optional: whether it may be left empty for good.
         offer: an answer to offer, as it would be typed; empty for none.
         words: for a choice, what each of its words means.
+        listed: whether a name must be one of those that `picking.name_picks` knows.
         when: whether it is asked, from the build and its row.
     """
 
@@ -46,6 +47,7 @@ class Prompt:
     optional: bool = False
     offer: str = ""
     words: tuple[tuple[str, str], ...] = ()
+    listed: bool = False
     when: Callable[[Build, Any], bool] = always
 
 
@@ -61,6 +63,9 @@ class Group:
         start: answers that a new row begins with, by key; one that hangs on the rest of the
             build is a function of it.
         when: whether it is asked, from the build (and None, as it has no row).
+        least: rows that it needs.
+        ordered: whether its rows follow each other in an order, so that a new one goes
+            behind the one that is open.
     """
 
     key: str
@@ -69,6 +74,8 @@ class Group:
     prompts: tuple[Prompt, ...]
     start: tuple[tuple[str, Any], ...] = ()
     when: Callable[[Build, Any], bool] = always
+    least: int = 0
+    ordered: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,13 +160,11 @@ def groups_unanswered(build: Build, step: Step) -> tuple[Group, ...]:
         for item in step.items
         if isinstance(item, Group)
         and item.when(build, None)
-        and rows(build, item) == 0
-        and (get(build, parse(item.key)) is None if item.none else bool(_needed(item)))
+        and (
+            rows(build, item) < item.least
+            or (bool(item.none) and get(build, parse(item.key)) is None)
+        )
     )
-
-
-def _needed(group: Group) -> bool:
-    return group.key == "density.sample"
 
 
 def is_done(build: Build, step: Step) -> bool:

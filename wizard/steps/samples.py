@@ -68,6 +68,7 @@ SAMPLES = Group(
     one="sample",
     none="",
     start=(("method", "block"),),
+    least=1,
     prompts=(
         Prompt(
             "method",

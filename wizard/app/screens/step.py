@@ -24,7 +24,15 @@ from wizard.session.layout import Asked, Chosen, Line, Option, lay_out, left_ope
 from wizard.session.session import ReadOnly, Session
 from wizard.session.standing import said as finding_said
 from wizard.session.timeline import Moment
-from wizard.steps.answering import Unclear, answer, left_empty, less_row, with_none, with_row
+from wizard.steps.answering import (
+    Unclear,
+    answer,
+    left_empty,
+    less_row,
+    place_of_new,
+    with_none,
+    with_row,
+)
 from wizard.steps.prompts import Group, Question, Step, rows, unanswered
 from wizard.steps.walk import after, before, step_named
 from wizard.steps.wording import row_title, said, typed
@@ -111,6 +119,7 @@ class StepScreen(Screen[None]):
         """
         self._step = self._session.step
         self._opened = {}
+        self.set_focus(None)  # else it would jump about while rows go
         if at:
             self._open_for(at)
         await self._sync()
@@ -331,7 +340,8 @@ class StepScreen(Screen[None]):
             await self._sync()
             self._go_on(key)
         elif value == "add":
-            await self._rows_changed(with_row(build, group), group, rows(build, group), "added")
+            place = place_of_new(build, group, self._opened.get(group.key))
+            await self._rows_changed(with_row(build, group, place), group, place, "added")
         elif value == "none":
             if await self._rows_changed(with_none(build, group), group, None, group.none):
                 self._go_on(key)
