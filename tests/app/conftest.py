@@ -49,6 +49,30 @@ class Maker:
         assert driver is not None
         driver.send_message(events.Key(key, sign))
 
+    async def go_to(self, step: str) -> None:
+        """Go to a step by its name."""
+        await self.press("f8")
+        await self.press("home")
+        for _ in range(12):
+            if step in self.focused:
+                break
+            await self.press("down")
+        await self.press("enter")
+        await self.read_cautions()
+
+    async def read_cautions(self) -> None:
+        """Read the cautions of a step to their end, if they are shown."""
+        while "Cautions:" in self.lines[0]:
+            await self.press("enter")
+
+    async def find(self, label: str) -> None:
+        """Move down to the row of that name."""
+        for _ in range(60):
+            if self.label.startswith(label):
+                return
+            await self.press("down")
+        raise AssertionError(f"no row {label}\n{self.screen}")
+
     async def settle(self) -> None:
         """Wait until nothing is left to handle, to lay out or to paint."""
         quiet = 0

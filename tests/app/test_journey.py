@@ -69,12 +69,6 @@ STEPS: dict[str, Answers] = {
 }
 
 
-async def read_cautions(maker: Maker) -> None:
-    """Read the cautions of a step to their end."""
-    while "Cautions:" in maker.lines[0]:
-        await maker.press("enter")
-
-
 async def fill(maker: Maker, answers: Answers) -> None:
     """Answer what the focus comes to by its label; Enter on all else, up to the last line."""
     left = {label: list(a) if isinstance(a, list) else [a] for label, a in answers.items()}
@@ -100,7 +94,7 @@ async def walk(maker: Maker) -> None:
     await maker.type("Pier herring 95", "enter")
     await maker.until("Step 1 of 10")
     for number, (step, answers) in enumerate(STEPS.items(), start=1):
-        await read_cautions(maker)
+        await maker.read_cautions()
         assert f"Step {number} of 10 · {step}" in maker.lines[0]
         await fill(maker, answers)
         if number < len(STEPS):

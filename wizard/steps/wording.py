@@ -38,12 +38,9 @@ def echo(build: Build, question: Question, text: str) -> str:
         return ""
     if not value.unit:
         return plain(value.value, 6)
-    shown = _in_unit(value, value.unit)
-    other = _other_unit(build, question, value.unit)
-    converted = _in_unit(value, other) if other != value.unit else ""
-    if value.text == tidy(text):  # the unit was typed
-        return converted or shown
-    return f"{shown} = {converted}" if converted else shown
+    if value.text != tidy(text):  # the unit was not typed
+        return _in_unit(value, value.unit)
+    return _in_unit(value, _other_unit(build, question, value.unit))
 
 
 def _in_unit(value: Quantity, unit: str) -> str:

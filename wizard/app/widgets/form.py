@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import ClassVar
 
+from textual import on
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.geometry import Region
@@ -71,12 +72,20 @@ class Form(VerticalScroll, can_focus=False):
         """The row that has the focus."""
         return next((row for row in self.rows if row.is_current), None)
 
+    _aim: FormRow | None = None
+    """The row that has, or is about to have, the focus."""
+
     def focus_row(self, row: FormRow) -> None:
         """Give a row the focus and bring all of it into view."""
+        self._aim = row
         if row is self.rows[0]:
             self.scroll_home(animate=False)
         row.target.focus(scroll_visible=False)
-        self.call_after_refresh(self._bring_into_view, row)
+
+    @on(FormRow.Focused)
+    def _row_focused(self, event: FormRow.Focused) -> None:
+        self._aim = event.sender
+        self._follow()
 
     def on_resize(self) -> None:
         """Keep the row that has the focus in view when the room changes."""
@@ -87,13 +96,12 @@ class Form(VerticalScroll, can_focus=False):
         self._follow()
 
     def _follow(self) -> None:
-        current = self.current if self.is_mounted else None
-        if current is not None:
-            self.call_after_refresh(self._bring_into_view, current)
+        self.call_after_refresh(self._bring_into_view)
 
-    def _bring_into_view(self, row: FormRow) -> None:
-        """Scroll so that all of a row and the beginning of the next one are seen."""
-        if row.is_attached:
+    def _bring_into_view(self) -> None:
+        """Scroll so that all of the row and the beginning of the next one are seen."""
+        row = self._aim
+        if row is not None and row.is_attached:
             region = row.virtual_region
             height = min(region.height + 1, self.size.height)
             self.scroll_to_region(

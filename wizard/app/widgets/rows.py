@@ -24,6 +24,9 @@ from wizard.steps.wording import echo, typed
 
 MARK = "> "
 NO_MARK = "  "
+LABEL = 33
+"""Cells of the longest label that stands beside its answer."""
+
 ANSWER = 18
 """Cells of an answer between its brackets."""
 
@@ -126,7 +129,7 @@ class Field(FormRow):
         text: str
 
     def __init__(self, row: Asked, build: Build, text: str | None = None, note: str = "") -> None:
-        super().__init__()
+        super().__init__(classes="-tall" if len(row.question.prompt.ask) > LABEL else None)
         self.row: Asked = row
         self.build = build
         self.is_draft = text is not None
@@ -318,7 +321,7 @@ class Choice(FormRow, can_focus=True):
 
     def on_click(self, event: events.Click) -> None:
         """A click on an option points at it; on the one pointed at, takes it."""
-        place = event.y - (1 if _label_column(self.size.width) else 2)
+        place = event.y - (1 if _label_column(self.row.label, self.size.width) else 2)
         if 0 <= place < len(self.row.options):
             if place == self._at:
                 self.action_take()
@@ -341,12 +344,14 @@ class Choice(FormRow, can_focus=True):
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """One line, or two in a narrow place, and one more an option while it has the focus."""
-        return 1 + (_label_column(width) == 0) + len(self.row.options) * self.has_focus
+        return (
+            1 + (_label_column(self.row.label, width) == 0) + len(self.row.options) * self.has_focus
+        )
 
     def render(self) -> Content:
         """The label with what holds now, and the options below it."""
         width = self.size.width
-        column = _label_column(width)
+        column = _label_column(self.row.label, width)
         style = "bold" if self.has_focus else ""
         head = Content.styled(
             fitted(self.spelled(f"{self.mark()}{self.row.label}"), column or width), style
@@ -379,9 +384,9 @@ class Choice(FormRow, can_focus=True):
         return Content.styled(fitted(line, self.size.width), "reverse" if pointed else "")
 
 
-def _label_column(width: int) -> int:
-    """Cells that labels take beside an answer; 0 where they stand above it."""
-    return 0 if width < 65 else 36
+def _label_column(label: str, width: int) -> int:
+    """Cells that a label takes beside its answer; 0 where it stands above it."""
+    return 0 if width < 65 or len(label) > LABEL else 36
 
 
 class Press(FormRow, can_focus=True):

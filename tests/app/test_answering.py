@@ -1,0 +1,203 @@
+"""Answers: understood while typed, judged on Enter, changed, taken back, never lost."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from wizard.store.opening import open_profile
+
+if TYPE_CHECKING:
+    from tests.app.conftest import Maker, Opening
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+
+
+@pytest.fixture
+def dart(folder: Path) -> Path:
+    """A copy of a demo build."""
+    folder.mkdir()
+    return Path(shutil.copy(PROFILES / "harbour-dart.toml", folder / "dart.toml"))
+
+
+async def emptied(maker: Maker) -> None:
+    """Take all that stands in the line out of it."""
+    await maker.press("ctrl+u")
+
+
+def typed_in(maker: Maker) -> str:
+    """What stands in the line that has the focus."""
+    return maker.focused.split("[")[1].split("]")[0].strip()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("1 1/2 in", "reads as 38.1 mm"),
+        ("3/8in", "reads as 9.525 mm"),
+        ("12,5", "reads as 12.5 in"),
+        ("½ in", "reads as 12.7 mm"),
+        (".25", "reads as 0.25 in"),
+    ],
+)
+async def test_an_answer_is_echoed_while_it_is_typed(
+    opened: Opening, dart: Path, text: str, said: str
+) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Shape")
+        await maker.find("Length of the body")
+        await emptied(maker)
+        await maker.type(text)
+        assert said in maker.focused
+        assert "Error" not in maker.screen
+
+
+async def test_a_bare_number_takes_the_unit_last_used_there(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Shape")
+        await maker.find("Length of the body")
+        await emptied(maker)
+        await maker.type("110 mm", "enter", "up")
+        await emptied(maker)
+        await maker.type("112.5")
+        assert "reads as 112.5 mm" in maker.focused
+        await maker.press("enter")
+    assert open_profile(dart).build.shape.length.text == "112.5 mm"  # type: ignore[union-attr]
+
+
+async def test_changing_an_answer_says_what_moved(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Weighing")
+        await maker.until("volume of the bare body")
+        before = maker.line("volume of the bare body").split("body")[1].strip()
+        await maker.find("Mass of the bare body")
+        was = typed_in(maker)
+        await emptied(maker)
+        await maker.type("25 g", "enter")
+        await maker.until(f"was {before}")
+        await maker.press("f3")
+        assert maker.label == "Mass of the bare body"
+        assert typed_in(maker) == was
+        assert "Undone: Mass of the bare body" in maker.screen
+        await maker.until(lambda: before in maker.line("volume of the bare body").split("was")[0])
+        await maker.press("f4")
+        assert typed_in(maker) == "25 g"
+
+
+async def test_undo_goes_to_the_step_where_the_answer_was(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Stock")
+        await maker.find("Wood")
+        await emptied(maker)
+        await maker.type("balsa", "enter")
+        await maker.go_to("Ballast")
+        await maker.press("f3")
+        assert "· Stock ·" in maker.lines[0]
+        assert maker.label == "Wood"
+        assert typed_in(maker) != "balsa"
+        await maker.press("f3")
+        assert "There is nothing to undo." in maker.screen
+
+
+async def test_wrong_text_is_kept_and_named(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        await emptied(maker)
+        await maker.type("13.6 in")
+        assert "Error" not in maker.screen  # not while typing
+        await maker.press("enter")
+        assert "Error: “in” measures length, and mass is asked here." in maker.screen
+        assert typed_in(maker) == "13.6 in"
+        await maker.go_to("Density test")
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        assert typed_in(maker) == "13.6 in"
+    assert open_profile(dart).build.weighing.mass.text != "13.6 in"  # type: ignore[union-attr]
+
+
+async def test_leaving_a_field_judges_it_too(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        await emptied(maker)
+        await maker.type("2 + 3 g", "tab")
+        assert "Error: Sums are not worked out here." in maker.screen
+        assert maker.label != "Mass of the bare body"
+        await maker.press("shift+tab")
+        await emptied(maker)
+        await maker.type("21 g", "down")
+        assert "Error" not in maker.screen
+    assert open_profile(dart).build.weighing.mass.text == "21 g"  # type: ignore[union-attr]
+
+
+async def test_a_doubtful_comma_is_asked_about(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        await emptied(maker)
+        await maker.type("13,620 g", "enter")
+        assert "can be read as 13.620 g or as 13620 g" in maker.screen
+        await maker.press("1", "enter")
+        assert "Error" not in maker.screen
+    assert open_profile(dart).build.weighing.mass.text == "13.620 g"  # type: ignore[union-attr]
+
+
+async def test_units_and_names_can_be_picked(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Stock")
+        await maker.find("Length of the blank")
+        await emptied(maker)
+        await maker.type("6", "f5")
+        await maker.press(maker.digit_of("ft"), "enter")
+        assert typed_in(maker) == "6 ft"
+        await maker.find("Wood")
+        await maker.press("f5")
+        assert "jelutong" in maker.screen or "American basswood" in maker.screen
+        await maker.press("home", "enter", "enter")
+    assert open_profile(dart).build.stock.wood == "American basswood"
+
+
+async def test_rows_are_added_and_removed(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Hardware")
+        count = len(open_profile(dart).build.hardware or ())
+        await maker.find("Pieces of hardware")
+        await maker.press(maker.digit_of("one more"), "enter")
+        assert maker.label == "What it is"
+        await maker.type("split ring", "enter")
+        await maker.find("Pieces of hardware")
+        await maker.press(maker.digit_of(f"remove piece of hardware {count + 1}"), "enter")
+        assert "leave it as it is" in maker.focused
+        await maker.press("escape")
+        assert f"piece of hardware {count + 1}" in maker.screen
+        await maker.press(maker.digit_of(f"remove piece of hardware {count + 1}"), "enter")
+        await maker.press("2", "enter")
+        assert "is removed. F3 brings it back." in maker.screen
+        await maker.press("f3")
+        await maker.until("split ring")
+
+
+async def test_going_back_shows_the_step_as_it_was_left(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Stock")
+        await maker.find("Wood")
+        before = [line for line in maker.lines if "[" in line]
+        await maker.go_to("Shape")
+        await maker.find("Back to Stock")
+        await maker.press("enter")
+        await maker.find("Wood")
+        assert [line for line in maker.lines if "[" in line] == before
