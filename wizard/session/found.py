@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -137,7 +137,7 @@ class Look:
         """How many files were only glanced at."""
         return sum(not entry.read for entry in self._entries)
 
-    def reading_on(self) -> Iterator[int]:
+    def reading_on(self) -> Generator[int, None, None]:
         """Read the rest, one file a turn; gives how many are left. Stop asking to stop."""
         left = self.unread
         full = {entry.path: entry for entry in self._entries}

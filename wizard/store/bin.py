@@ -64,6 +64,7 @@ def delete(path: Path, now: datetime) -> Binned:
     lock = hold(path)
     if isinstance(lock, HeldBy):
         raise InUse(f"{path.name} is open in {lock}; close it there first")
+    place = None
     try:
         place = _fresh(path, now)
         companions = tuple(_companions(path))
@@ -72,6 +73,9 @@ def delete(path: Path, now: datetime) -> Binned:
             with suppress(OSError):  # they are of use only beside the build
                 os.replace(beside, place / name)
     except (OSError, ValueError) as fault:
+        if place is not None:
+            with suppress(OSError):
+                os.rmdir(place)
         raise SaveFailed(path, *words(fault)) from fault
     finally:
         lock.release()
