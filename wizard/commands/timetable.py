@@ -21,7 +21,7 @@ EXAMPLES = """\
   plugwright timetable my-plug.toml --ics coats.ics
   plugwright timetable my-plug.toml --json
 """
-_PROPOSED = "Proposed: the build has no operations yet. The app's timetable takes them over."
+_PROPOSED = "Proposed: no operations are kept yet. The app's timetable takes these over."
 
 
 def _parser() -> Parser:
