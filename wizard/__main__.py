@@ -19,6 +19,7 @@ COMMANDS: Mapping[str, str] = {
     "marking": "wizard.commands.marking",
     "template": "wizard.commands.template",
     "tank": "wizard.commands.tank",
+    "learned": "wizard.commands.learned",
     "timetable": "wizard.commands.timetable",
     "history": "wizard.commands.history",
     "list": "wizard.commands.listing",
@@ -44,6 +45,7 @@ EXAMPLES = """\
   plugwright marking my-plug.toml             what to draw on the blank
   plugwright template my-plug.toml -o t.pdf   paper to glue on it, at 1:1
   plugwright tank my-plug.toml                the proof: mix, verdict, suspects, mend
+  plugwright learned                          what your finished builds say of your work
   plugwright timetable my-plug.toml           the coats in time, what is due
   plugwright history my-plug.toml             earlier versions, and the way back
   plugwright list                             your builds; --find, --sort, --json
@@ -95,14 +97,33 @@ def _run(arguments: list[str]) -> int:
     return _app(arguments)
 
 
+def _opened_streams() -> None:
+    """Give a program started with its output closed somewhere to write to."""
+    if sys.stdout is None:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - until the end
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+
+
+def _unwritten(fault: OSError) -> int:
+    """The exit status when nobody takes the output, said in one line unless a reader just left."""
+    # Python would try again at the end and complain in lines of its own.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if not isinstance(fault, BrokenPipeError):
+        sys.stderr.write(f"plugwright: the output was not written: {fault.strerror}\n")
+    return 1
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Run the program; returns the exit status."""
+    _opened_streams()
     try:
         status = _run(sys.argv[1:] if arguments is None else arguments)
         sys.stdout.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 1
+    except OSError as fault:
+        if fault.filename is not None:  # a file, not the output
+            raise
+        return _unwritten(fault)
     return status
 
 
