@@ -15,8 +15,8 @@ from wizard.physics.choice import LONGEST_CUT, STEP, Choice, ChoiceLimit, choice
 from wizard.physics.drill_order import PLUG, Group, Order
 from wizard.physics.holes import Axis, Hole
 from wizard.physics.layout import Proposal, propose
+from wizard.physics.pieces import CUT_FORMS, PieceSet
 from wizard.physics.pieces import Piece as Solid
-from wizard.physics.pieces import PieceSet
 from wizard.physics.remedies import Remedy, remedies
 from wizard.physics.stacking import stack
 from wizard.plug import ballast_parts
@@ -27,7 +27,7 @@ from wizard.plug.drill_checks import least_wall
 from wizard.plug.drilling import drill_diameter, typed_diameter, typed_length, usual_drills
 from wizard.plug.obstacles import obstacles
 from wizard.plug.plan_goal import PITCH_TOLERANCE, Goal, goal, waits_for
-from wizard.plug.plan_setting import Setting, setting
+from wizard.plug.plan_setting import Setting, acting, setting, takes
 from wizard.plug.record import Ballast, Build, Resin
 from wizard.plug.record import Hole as TypedHole
 from wizard.plug.rule import Rule, rule_of
@@ -40,6 +40,7 @@ POINT = math.radians(118.0)
 """Point of a twist drill, where nobody says otherwise [rad]: from memory."""
 
 _ROUNDS = 6
+_LEFT_OUT = 3  # kinds of piece that are left out at most where they do not fit
 _NEAR = 0.15  # share by which drilling may change what is wanted
 _SETS = 4  # sets of pieces that are laid out, at most, in one round
 _AXES: dict[str, Axis] = {"up": "up", "down": "down", "across": "across"}
@@ -170,6 +171,7 @@ class _Found:
         order: what was asked of the layout; None if the drawer did not get that far.
         proposal: what the layout said.
         set: the holes as drawn; None where nothing fits.
+        groups: what goes into each hole.
     """
 
     wanted: float
@@ -178,11 +180,29 @@ class _Found:
     order: Order | None = None
     proposal: Proposal | None = None
     set: Setting | None = None
+    groups: tuple[Group, ...] = ()
 
     @property
     def off(self) -> float:
         """How far the pieces are off what is wanted [kg]."""
         return abs(self.mass - self.wanted)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One way to choose pieces.
+
+    Attributes:
+        solids: what may be taken, as equivalents.
+        longest_cut: the longest piece of wire [m].
+        most: sets to lay out.
+        is_varied: whether it is another way than the maker's drawer asks for.
+    """
+
+    solids: tuple[Solid, ...]
+    longest_cut: float
+    most: int
+    is_varied: bool = False
 
 
 class _Search:
@@ -212,59 +232,108 @@ class _Search:
         return found.set is not None and not found.limits and found.off <= self.goal.tolerance
 
     def _badness(self, found: _Found) -> tuple[bool, float, bool, float]:
-        """Lower is better: laid out, the mass met, no limit, the aim met."""
+        """Lower is better: laid out, mass met, no limit, the aim met; else the least missing."""
+        if found.set is None:
+            return True, 0.0, True, min((one.by for one in found.limits), default=0.0)
         off = max(found.off - self.goal.tolerance, 0.0)
-        away = abs(found.set.away) if found.set else 0.0
-        return found.set is None, round(off, 6), bool(found.limits), away
+        return False, round(off, 6), bool(found.limits), abs(found.set.away)
 
     def _round(self, wanted: float) -> list[_Found]:
         """Sets of pieces for an amount, laid out until one agrees; the best of them last."""
         if not any(one.count for one in self.stock.solids):
             return [self._laid_out(portions(self.goal, wanted), wanted)]
-        chosen = self._chosen(wanted, self.goal.tolerance)
-        limit = chosen.limit
-        sets = self._nearest(wanted, limit) if limit is not None else chosen.sets
-        laid_out = []
-        for one in sets:
-            laid_out.append(self._laid_out(self.stock.taken(one), wanted))
-            if self._meets(laid_out[-1]):
-                return laid_out
-        if limit is not None:
-            said = PlanLimit(limit.kind, limit.by, "kg", limit.below, limit.above)
-            return [_Found(wanted, 0.0, (said,))]
+        laid_out: list[_Found] = []
+        for way in self._ways():
+            chosen = self._chosen(wanted, self.goal.tolerance, way)
+            limit = chosen.limit
+            if limit is not None and way.is_varied:
+                continue
+            sets = chosen.sets if limit is None else self._nearest(wanted, limit, way)
+            for one in sets:
+                laid_out.append(self._laid_out(self.stock.taken(one), wanted))
+                if self._meets(laid_out[-1]):
+                    return laid_out
+            if limit is not None:
+                said = PlanLimit(limit.kind, limit.by, "kg", limit.below, limit.above)
+                return [_Found(wanted, 0.0, (said,))]
+            if any(found.set is not None for found in laid_out):
+                break
         return sorted(laid_out, key=self._badness, reverse=True)
 
-    def _chosen(self, wanted: float, tolerance: float) -> Choice:
-        deepest = self.goal.body.height - least_wall(self.ballast) - PLUG
+    def _ways(self) -> Iterator[_Way]:
+        """Ways to choose, tried while nothing fits: as asked, cut shorter, without the bulkiest."""
+        deepest = max(self.goal.body.height - least_wall(self.ballast) - PLUG, 1e-3)
+        longest = min(LONGEST_CUT, deepest)
+        whole = self.stock.equivalents
+        yield _Way(whole, longest, _SETS)
+        if any(one.form in CUT_FORMS for one in whole):
+            yield _Way(whole, longest / 2.0, _SETS // 2, is_varied=True)
+        by_bulk = sorted(whole, key=lambda one: one.volume)
+        for out in range(1, min(len(by_bulk), _LEFT_OUT + 1)):
+            yield _Way(tuple(by_bulk[:-out]), longest / 2.0, _SETS // 2, is_varied=True)
+
+    def _chosen(self, wanted: float, tolerance: float, way: _Way) -> Choice:
         return choice(
-            self.stock.equivalents,
-            wanted,
-            tolerance,
-            longest_cut=max(min(LONGEST_CUT, deepest), 1e-3),
-            alternatives=_SETS,
+            way.solids, wanted, tolerance, longest_cut=way.longest_cut, alternatives=way.most
         )
 
-    def _nearest(self, wanted: float, limit: ChoiceLimit) -> Iterator[PieceSet]:
+    def _nearest(self, wanted: float, limit: ChoiceLimit, way: _Way) -> Iterator[PieceSet]:
         """Sets that just miss an amount: with their holes drilled they may be what is wanted."""
         for mass in (limit.below, limit.above):
             if mass is not None and abs(mass - wanted) <= _NEAR * wanted:
-                yield from self._chosen(mass, 2.0 * STEP).sets
+                yield from self._chosen(mass, 2.0 * STEP, way).sets
 
     def _laid_out(self, solids: tuple[Solid, ...], wanted: float) -> _Found:
-        mass = self.stock.equivalent_mass(solids)
         order = self.order(solids, wanted)
         proposal = propose(order)
         limits = tuple(PlanLimit(limit.kind, limit.by, "m") for limit in proposal.binding)
+        mass = self.stock.equivalent_mass(solids)
         if not proposal.holes:
             return _Found(wanted, mass, limits, order, proposal)
         hollow = ballast_parts.is_hollow(self.ballast)
-        found = setting(order, proposal, self.rule, order.plug if hollow else order.plug / 2.0)
+        closing = order.plug if hollow else order.plug / 2.0
+        found = setting(order, proposal, self.rule, closing)
         volume = sum(hole.volume for hole in found.holes)
-        dowels = sum(self.dowel(hole) for hole in found.holes)
+        wanted = self.goal.wanted(volume, sum(self.dowel(hole) for hole in found.holes))
+        groups = self._cut(order, found, proposal.pieces, wanted - mass, closing)
+        if groups != proposal.pieces:
+            mass = self.stock.equivalent_mass(tuple(one for group in groups for one in group))
+            found = replace(found, away=acting(order, found.holes, groups))
         short = found.short(order)
         if short:
             limits = (*limits, PlanLimit("wall", short, "m"))
-        return _Found(self.goal.wanted(volume, dowels), mass, limits, order, proposal, found)
+        return _Found(wanted, mass, limits, order, proposal, found, groups)
+
+    def _cut(
+        self,
+        order: Order,
+        found: Setting,
+        groups: tuple[Group, ...],
+        lacking: float,
+        closing: float,
+    ) -> tuple[Group, ...]:
+        """The pieces with one that is cut anyway cut for what is wanted with these holes.
+
+        They stay as they are where that would not fit its hole or would spoil the trim.
+
+        Args:
+            order: what was asked.
+            found: the holes.
+            groups: what goes into each.
+            lacking: ballast to add, or below zero to leave out [kg].
+            closing: what must stay free over the last piece [m].
+        """
+        for number, (hole, group) in enumerate(zip(found.holes, groups, strict=True)):
+            for place, one in enumerate(group):
+                other = self.stock.recut(one, lacking)
+                if other is None:
+                    continue
+                own = (*group[:place], other, *group[place + 1 :])
+                changed = (*groups[:number], own, *groups[number + 1 :])
+                away = abs(acting(order, found.holes, changed))
+                if away <= max(order.tolerance, abs(found.away)) and takes(hole, own, closing):
+                    return changed
+        return groups
 
     def dowel(self, hole: Hole) -> float:
         """Volume of the dowel in a hole's mouth [m3]; none where it is filled."""
@@ -324,7 +393,7 @@ def _finished(blank: DrillPlan, found: _Found, search: _Search) -> DrillPlan:
         return replace(named, remedies=_remedies(found))
     holes = tuple(
         PlannedHole(hole, _merged(group), stack(hole, group).free_depth)
-        for hole, group in zip(found.set.holes, found.proposal.pieces, strict=True)
+        for hole, group in zip(found.set.holes, found.groups, strict=True)
     )
     build = _applied(search, holes)
     derived = derive(build)

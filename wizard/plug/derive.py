@@ -340,6 +340,10 @@ def _finished(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) -> No
         return
     N = M - water.buoyant * V
     sheet.put("net_in_water", N, workings.net_in_water(M, water, V))
+    from wizard.plug.drill_checks import contradiction
+
+    answer = sheet.numbers.get("ballast_mass")
+    sheet.say(*contradiction(sheet.build, N.value, answer.value.value if answer else None))
     sinks = chance_above(N)
     if sinks is None:
         sheet.say(

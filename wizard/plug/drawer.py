@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from wizard.physics.choice import STEP
+from wizard.physics.pieces import CUT_FORMS, PieceSet, cut_length
 from wizard.physics.pieces import Piece as Solid
-from wizard.physics.pieces import PieceSet
 from wizard.plug.ballast_parts import FORMS, density_of_metal
 from wizard.plug.bench import Bench, DrawerPiece
 from wizard.plug.drilling import typed_length
@@ -60,6 +61,25 @@ class Drawer:
     def equivalent_mass(self, solids: tuple[Solid, ...]) -> float:
         """Ballast metal that would add as much as some pieces [kg]."""
         return sum(s.count * s.mass * self.factor(s.metal_density) for s in solids)
+
+    def recut(self, one: Solid, lacking: float) -> Solid | None:
+        """A piece that is cut or portioned anyway, cut for a little more or less.
+
+        Args:
+            one: a piece that was taken.
+            lacking: of the ballast metal, to add or below zero to leave out [kg].
+
+        Returns:
+            The piece so cut; None for one that is taken whole, or where it can't be had.
+        """
+        if one.form not in CUT_FORMS or one.count != 1:
+            return None
+        mass = one.mass + lacking / self.factor(one.metal_density)
+        mass = STEP * round(mass / STEP) if one.id else mass
+        whole = self.rows[int(one.id)].mass if one.id else None
+        if mass < STEP or (whole is not None and mass > whole.value):
+            return None
+        return replace(one, mass=mass, length=cut_length(one, mass))
 
     @staticmethod
     def _scaled(one: Solid, factor: float) -> Solid:

@@ -51,6 +51,32 @@ def drill_findings(build: Build) -> tuple[Finding, ...]:
     return (*_hooks(build), *_pieces(build), *_walls(build))
 
 
+def contradiction(build: Build, net: float, answered: float | None) -> tuple[Finding, ...]:
+    """What to say of ballast laid out that makes the plug do the opposite of its aim.
+
+    Args:
+        build: the record.
+        net: N, weight left in the water [kg].
+        answered: the full answer for the ballast [kg], if there is one.
+    """
+    ballast, asked = build.ballast, build.aim.behaviour
+    if ballast is None or not ballast.piece or asked not in ("floats", "sinks"):
+        return ()
+    if (net > 0) == (asked == "sinks"):
+        return ()
+    from wizard.plug.ballast_parts import pieces_mass
+
+    does = "sinks" if net > 0 else "floats"
+    wrong = f"It is to {asked[:-1]}, and with the ballast laid out it {does}: "
+    wrong += f"{plain(round(abs(net) * 1e3, 2), 3)} g {'too heavy' if net > 0 else 'too light'}."
+    there = pieces_mass(ballast)
+    if answered is None or there is None:
+        return (_warn(("ballast", "piece"), wrong, "Change the ballast or the aim."),)
+    wanted, laid = (f"{plain(round(m * 1e3, 2), 4)} g" for m in (max(answered, 0.0), there))
+    remedy = f"The aim asks for {wanted} of ballast, and {laid} is laid out."
+    return (_warn(("ballast", "piece"), wrong, remedy),)
+
+
 def _warn(path: Path, wrong: str, remedy: str) -> Finding:
     return Finding("warning", path, wrong, remedy)
 
