@@ -80,7 +80,8 @@ class _Sections:
     def __init__(self, body: Body, likeness: float, appendages: Sequence[Appendage]) -> None:
         nodes, weights = gauss(_PLACES)
         self.x = body.nose + body.length * (1 + nodes) / 2
-        self.y, self.z = skin.outlines(body, self.x, _AROUND)
+        y, z = skin.outlines(body, self.x, _AROUND)
+        self.y, self.z = (np.concatenate([a, a[:, :1]], axis=1) for a in (y, z))
         whole = _cut(self.y, self.z, np.full(_PLACES, np.inf))[0]
         # A polygon cuts its corners: give each section its true area back.
         true = body.section_area(self.x) / np.maximum(whole, 1e-300)
@@ -134,7 +135,8 @@ def _cut(side: Numbers, rise: Numbers, line: Numbers) -> tuple[Numbers, Numbers,
     """Polygons below a line each: area, chord on the line, first moments in side and rise.
 
     Args:
-        side: along the line, shape (n, points), anticlockwise with `rise`.
+        side: along the line, shape (n, points + 1), anticlockwise with `rise`; the first
+            point stands at the end once more.
         rise: square to it.
         line: height of the line in each polygon, shape (n,); infinite for all of it.
 
@@ -142,21 +144,23 @@ def _cut(side: Numbers, rise: Numbers, line: Numbers) -> tuple[Numbers, Numbers,
     what closes the polygon there has no part in the sums.
     """
     bounded = np.isfinite(line)
-    origin = np.where(bounded, line, 0.0)[:, np.newaxis]
-    h = rise - origin
-    l_next, h_next = np.roll(side, -1, axis=1), np.roll(h, -1, axis=1)
-    wet = (h <= 0.0) | ~bounded[:, np.newaxis]
-    wet_next = np.roll(wet, -1, axis=1)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        meets = np.where(wet == wet_next, 0.0, h / (h - h_next))
-    start = np.where(wet, 0.0, np.where(wet_next, meets, 1.0))
-    end = np.where(wet_next, 1.0, np.where(wet, meets, 1.0))
-    l0, h0 = side + start * (l_next - side), h + start * (h_next - h)
-    l1, h1 = side + end * (l_next - side), h + end * (h_next - h)
+    origin = np.where(bounded, line, 0.0)
+    h = rise - origin[:, np.newaxis]
+    below = (h <= 0.0) | ~bounded[:, np.newaxis]
+    l0, l1, h0, h1 = side[:, :-1], side[:, 1:], h[:, :-1], h[:, 1:]
+    wet, wet_next = below[:, :-1], below[:, 1:]
+    row, edge = np.nonzero(wet != wet_next)
+    l0, l1, h0, h1 = (np.where(wet | wet_next, part, 0.0) for part in (l0, l1, h0, h1))
+    # Where an edge crosses the line, its dry end moves to the crossing.
+    meets = h0[row, edge] / (h0[row, edge] - h1[row, edge])
+    crossing = l0[row, edge] + meets * (l1[row, edge] - l0[row, edge])
+    sinks = wet_next[row, edge]
+    l0[row[sinks], edge[sinks]], h0[row[sinks], edge[sinks]] = crossing[sinks], 0.0
+    l1[row[~sinks], edge[~sinks]], h1[row[~sinks], edge[~sinks]] = crossing[~sinks], 0.0
     cross = l0 * h1 - l1 * h0
     area = cross.sum(axis=1) / 2
-    side_moment = (cross * (l0 + l1)).sum(axis=1) / 6
-    rise_moment = (cross * (h0 + h1)).sum(axis=1) / 6 + area * origin[:, 0]
+    side_moment = np.einsum("ij,ij->i", cross, l0 + l1) / 6
+    rise_moment = np.einsum("ij,ij->i", cross, h0 + h1) / 6 + area * origin
     return area, (l1 - l0).sum(axis=1), side_moment, rise_moment
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wizard.certainty import Uncertain, apply
@@ -14,7 +15,9 @@ from wizard.plug.record import Build
 from wizard.plug.waters import Water
 
 if TYPE_CHECKING:
+    from wizard.physics.flotation import Appendage
     from wizard.physics.heeling import RightingCurve
+    from wizard.physics.shape import Body
     from wizard.plug.afloat import Floater
 
 ROLLING = (
@@ -106,12 +109,9 @@ def righting_numbers(
     density, share = water.buoyant, mass / (water.buoyant * afloat.body_volume)
 
     def form_arms(loaded: float) -> RightingCurve:
-        """The curve for a CG in the origin: of the form alone."""
-        from wizard.physics.heeling import righting_curve
-
         weight = loaded * density * afloat.body_volume.value
         hull = (afloat.body, afloat.body_volume.value, afloat.films, afloat.hung)
-        return righting_curve(*hull, weight, 0.0, 0.0, density, pitch)
+        return _form_curve(*hull, weight, density, pitch)
 
     form = form_arms(share.value)
     slope = (form_arms(share.value - SHARE_STEP).arms - form.arms) / -SHARE_STEP
@@ -121,6 +121,22 @@ def righting_numbers(
         return form.with_arms(form.arms + slope * (loaded - share.value)).raised(lever)
 
     yield from _published(curve, (share, afloat.gravity.x, afloat.gravity.z), mass, pitch)
+
+
+@lru_cache(maxsize=32)
+def _form_curve(
+    body: Body,
+    body_volume: float,
+    films: float,
+    hung: tuple[Appendage, ...],
+    weight: float,
+    density: float,
+    pitch: float,
+) -> RightingCurve:
+    """The curve for a CG in the origin; kept, since a build is summed again at every answer."""
+    from wizard.physics.heeling import righting_curve
+
+    return righting_curve(body, body_volume, films, hung, weight, 0.0, 0.0, density, pitch)
 
 
 def _published(
