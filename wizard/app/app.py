@@ -481,7 +481,7 @@ class Plugwright(App[int]):
     async def action_steps(self) -> None:
         """Go to any step."""
         from wizard.app.screens.asking import Which
-        from wizard.session.layout import Option
+        from wizard.session.option import Option
         from wizard.steps.walk import STEPS, done_steps, step_named
 
         here, session = self.step_screen, self.session

@@ -21,7 +21,7 @@ from wizard.schedule.clock import status
 from wizard.schedule.entries import Entry, Timetable
 from wizard.schedule.operations import NOTHING
 from wizard.schedule.words import MINUTE, day_and_time, span
-from wizard.session.layout import Option
+from wizard.session.option import Option
 
 Act = Literal["begin", "finish", "nothing"]
 

@@ -12,6 +12,7 @@ from itertools import groupby
 
 from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
+from wizard.session.option import Option
 from wizard.steps.picking import name_picks
 from wizard.steps.prompts import (
     Group,
@@ -46,21 +47,6 @@ class Asked:
 
     key: str
     question: Question
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One of a few things to choose.
-
-    Attributes:
-        value: what choosing it means to the row.
-        text: what it is called.
-        detail: what it means to the maker.
-    """
-
-    value: str
-    text: str
-    detail: str = ""
 
 
 @dataclass(frozen=True, slots=True)

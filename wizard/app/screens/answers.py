@@ -11,7 +11,7 @@ from wizard.app.widgets.drawn import Prose
 from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Sheet
 from wizard.plug.record import Build
-from wizard.session.layout import Option
+from wizard.session.option import Option
 from wizard.steps.prompts import Group, Step, questions
 from wizard.steps.walk import STEPS
 from wizard.steps.wording import label, one_of, typed

@@ -15,7 +15,7 @@ from wizard.app.widgets.drawn import Prose
 from wizard.app.widgets.entry import Entry
 from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Sheet
-from wizard.session.layout import Option
+from wizard.session.option import Option
 
 
 class Which(Sheet[str | None]):

@@ -11,7 +11,7 @@ from wizard.app.screens.asking import Which
 from wizard.app.widgets.sheet import Reader
 from wizard.session.changes import changes, count
 from wizard.session.earlier import Earlier, earlier, may_be_replaced, restore
-from wizard.session.layout import Option
+from wizard.session.option import Option
 from wizard.session.session import ReadOnly
 from wizard.store.faults import SaveFailed, shown
 from wizard.store.opening import Unreadable

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -16,8 +16,10 @@ from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.hints import Hints
 from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Title
-from wizard.session.found import Found
-from wizard.session.layout import Option
+from wizard.session.option import Option
+
+if TYPE_CHECKING:
+    from wizard.session.found import Found
 
 NEW, OPEN, QUIT = "new", "open", "quit"
 

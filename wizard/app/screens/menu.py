@@ -8,7 +8,7 @@ from wizard.app.keys import EVERYWHERE
 from wizard.app.screens.asking import Line, Which
 from wizard.app.themes import DESCRIBED
 from wizard.app.widgets.hints import key_name
-from wizard.session.layout import Option
+from wizard.session.option import Option
 
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright

@@ -20,7 +20,8 @@ from wizard.app.widgets.numbers import Numbers
 from wizard.app.widgets.rows import Choice, Field, FormRow, Press, refusal
 from wizard.plug.paths import parse, put, step_of
 from wizard.plug.record import Build
-from wizard.session.layout import Asked, Chosen, Line, Option, lay_out, left_open
+from wizard.session.layout import Asked, Chosen, Line, lay_out, left_open
+from wizard.session.option import Option
 from wizard.session.session import ReadOnly, Session
 from wizard.session.standing import said as finding_said
 from wizard.session.timeline import Moment

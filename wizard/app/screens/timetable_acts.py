@@ -18,7 +18,7 @@ from wizard.plug.proposing import (
 )
 from wizard.plug.schedule import ids, operation_name, unmarked
 from wizard.plug.weighed_coats import stage_now, weigh
-from wizard.session.layout import Option
+from wizard.session.option import Option
 from wizard.steps.answering import Unclear, answer
 from wizard.steps.prompts import Prompt, Question
 

@@ -16,7 +16,7 @@ from wizard.app.widgets.sheet import Lines, Scroll, Sheet
 from wizard.plug.numbers import CATALOGUE
 from wizard.report.showing import number
 from wizard.report.working import lines
-from wizard.session.layout import Option
+from wizard.session.option import Option
 from wizard.session.standing import said, with_labels
 from wizard.steps.prompts import Step
 

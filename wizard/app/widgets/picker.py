@@ -16,7 +16,7 @@ from textual.strip import Strip
 
 from wizard.app.widgets.drawn import plugwright
 from wizard.app.words import fitted, wrapped
-from wizard.session.layout import Option
+from wizard.session.option import Option
 
 
 class Picker(ScrollView, can_focus=True):

@@ -18,7 +18,8 @@ from wizard.app.widgets.entry import Entry
 from wizard.app.words import cell_len, cut, fitted, wrapped
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity
-from wizard.session.layout import Asked, Chosen, Line, Option, Row, Said
+from wizard.session.layout import Asked, Chosen, Line, Row, Said
+from wizard.session.option import Option
 from wizard.steps.answering import Unclear
 from wizard.steps.wording import echo, typed
 
