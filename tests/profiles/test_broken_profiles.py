@@ -210,6 +210,15 @@ def test_a_shape_only_begun_is_no_fault(stations: int) -> None:
     assert "shape_volume" not in derive(build).numbers
 
 
+def test_a_form_of_another_program_is_read_and_named_in_a_warning() -> None:
+    sizes = 'length = "90 mm"\nheight = "20 mm"\nthickness = "18 mm"\n'
+    for form, drawn in (("Round-Taper", True), ("banana", False)):
+        text = f'format = 1\n[shape]\nform = "{form}"\n{sizes}'
+        derived = derive(profile.read(text.encode(), "plug.toml")[0])
+        assert ("shape_volume" in derived.numbers) is drawn
+        assert any("No form of that name" in f.text for f in derived.warnings) is not drawn
+
+
 def test_stations_out_of_order_are_refused_where_they_stand() -> None:
     row = '[[shape.station]]\nx = "{} mm"\ntop = "9 mm"\nbottom = "0 mm"\nhalf_breadth = "4 mm"\n'
     said = complaint("format = 1\n" + row.format(0) + row.format(50) + row.format(40))

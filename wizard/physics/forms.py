@@ -210,12 +210,18 @@ def departures(
     return tuple(found)
 
 
+def named(text: str) -> Form | None:
+    """The form of a name; case, spaces and hyphens don't matter."""
+    return FORMS.get(" ".join(text.casefold().replace("-", " ").split()))
+
+
 def _named(form: str | Form) -> Form:
     if isinstance(form, Form):
         return form
-    if form not in FORMS:
+    found = named(form)
+    if found is None:
         raise ShapeError(None, "form", f"no form of that name; there are {', '.join(FORMS)}")
-    return FORMS[form]
+    return found
 
 
 def _chosen(

@@ -46,10 +46,10 @@ def body_height(build: Build, x: float | None) -> float | None:
 
 def _section(shape: Shape) -> Section:
     """How the sections are filled: as typed, else as the form has them, else the usual."""
-    from wizard.physics.forms import FORMS
+    from wizard.physics.forms import named
     from wizard.physics.shape import Section
 
-    form = None if shape.station else FORMS.get(shape.form or "")
+    form = None if shape.station else named(shape.form or "")
     usual = form.section if form else Section()
     typed = shape.section
     return Section(
@@ -133,7 +133,8 @@ def shape_findings(build: Build) -> tuple[Finding, ...]:
     try:
         _body(_stations(build.shape), _section(build.shape))
     except ShapeError as error:
-        return (_refused(build.shape, error),)
+        # Another program's form is no fault of the file: its shape is not known here.
+        return () if error.field == "form" else (_refused(build.shape, error),)
     return ()
 
 
@@ -164,11 +165,14 @@ def departures(build: Build) -> tuple[Finding, ...]:
     shape = build.shape
     if shape.station and shape.way not in (None, "stations"):
         return (_overruled(),)
-    if shape.station or drawn_body(build) is None:
+    if shape.station or not shape.form:
         return ()
     from wizard.physics import forms
 
-    assert shape.form is not None
+    if forms.named(shape.form) is None:
+        return (_unknown_form(", ".join(forms.FORMS)),)
+    if drawn_body(build) is None:
+        return ()
     assert shape.length is not None
     assert shape.height is not None
     found = forms.departures(
@@ -176,6 +180,11 @@ def departures(build: Build) -> tuple[Finding, ...]:
     )
     remedy = "Common practice, no source: keep it if you mean it."
     return tuple(Finding("note", ("shape", d.field), f"It is {d.text}.", remedy) for d in found)
+
+
+def _unknown_form(known: str) -> Finding:
+    wrong = "No form of that name is known, so the shape is not drawn."
+    return Finding("warning", ("shape", "form"), wrong, f"There are {known}; or give stations.")
 
 
 def _overruled() -> Finding:
