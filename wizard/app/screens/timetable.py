@@ -48,8 +48,11 @@ class CoatLines(Picker):
     ]
 
 
-class TimetableScreen(Sheet[None]):
-    """The lines over what is known of the one pointed at; a countdown on top."""
+class TimetableScreen(Sheet[str | None]):
+    """The lines over what is known of the one pointed at; a countdown on top.
+
+    Closed with the key of an answer, that answer is wanted to be changed.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f5,ctrl+t", "more", "More", id="more_of_coats"),
@@ -65,8 +68,11 @@ class TimetableScreen(Sheet[None]):
     TimetableScreen #detail { height: 1fr; border-top: none; margin: 1 0 0 0; }
     """
 
-    def __init__(self, session: Session, derived: Derived | None, bench: Bench) -> None:
+    def __init__(
+        self, session: Session, derived: Derived | None, bench: Bench, lead: str = ""
+    ) -> None:
         super().__init__()
+        self._lead = lead
         self.session, self.bench = session, bench
         self._derived = derived
         self._timer: Timer | None = None
@@ -83,7 +89,7 @@ class TimetableScreen(Sheet[None]):
         self.query_one(Picker).focus()
         build, is_proposed = shown(self.session.build)
         lead = NO_COATS * (not build.coat) + PROPOSED if is_proposed else HOW
-        self.say(lead)
+        self.say(self._lead or lead)
         self.show_lines(pointed_first(self.made(), clock.now()))
 
     # What is shown.

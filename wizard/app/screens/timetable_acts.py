@@ -101,12 +101,9 @@ async def _unmark(at: TimetableScreen) -> None:
 
 
 async def _change(at: TimetableScreen) -> None:
-    from wizard.steps.walk import step_named
-
-    index, here = _index(at), plugwright(at).step_screen
-    if index is not None and here is not None:
-        at.dismiss(None)
-        await here.show_step(step_named("coating"), f"operation.{index}.name")
+    index = _index(at)
+    if index is not None:
+        at.dismiss(f"operation.{index}.name")
 
 
 async def _remove(at: TimetableScreen) -> None:
