@@ -395,10 +395,12 @@ class Plugwright(App[int]):
         if self.session is not None and not isinstance(self.screen, ReviewScreen):
             self.push_screen(ReviewScreen(self.session.build, self.session.odd))
 
-    def action_timetable(self) -> None:
+    @work
+    async def action_timetable(self) -> None:
         """The coats in time: what is due, what to begin and to finish."""
         from wizard.app.screens.timetable import TimetableScreen
         from wizard.plug.bench import Bench
+        from wizard.steps.walk import step_named
         from wizard.store.bench import BenchUnreadable, bench_path, open_bench
 
         session = self.session
@@ -409,9 +411,11 @@ class Plugwright(App[int]):
         except BenchUnreadable as fault:
             bench, trouble = Bench(), str(fault)
         derived = self.reckoned.now if self.reckoned is not None else None
-        self.push_screen(TimetableScreen(session, derived, bench))
-        if trouble:
-            self.say(f"! {trouble}")
+        page = TimetableScreen(session, derived, bench, f"! {trouble}" if trouble else "")
+        key = await self.push_screen_wait(page)
+        here = self.step_screen
+        if key and here is not None:
+            await here.show_step(step_named("coating"), key)
 
     def action_cautions(self) -> None:
         """The cautions of the step."""
