@@ -218,6 +218,22 @@ def test_inches_are_read_off_a_ruler_in_inches() -> None:
     assert any({"0", "1", "2", "3"} <= set(line.split()) for line in picture)
 
 
+@pytest.mark.parametrize("width", [30, 46, 78])
+def test_a_picture_for_few_rows_keeps_the_side_view_longest(width: int) -> None:
+    whole = drawn(floater(margin="15 %"))
+    full = lines(whole, width)
+    views = ("section at", "from above", "floats")
+    seen = [
+        tuple(any(view in line for line in lines(whole, width, rows=rows)) for view in views)
+        for rows in range(len(full), 2, -1)
+    ]
+    assert seen[0] == (True, True, True)
+    assert all(after <= before for before, after in pairwise(seen))  # what went stays away
+    assert seen[-1] == (False, False, True)
+    for rows in range(3, len(full) + 1):
+        assert len(lines(whole, width, rows=rows)) <= rows
+
+
 def test_without_a_body_there_is_no_picture() -> None:
     assert scene(Build(), derive(Build())) is None
 

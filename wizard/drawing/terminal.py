@@ -29,21 +29,28 @@ _MEANINGS: tuple[tuple[str, str, str], ...] = (
 """What the legend says of a letter or a role: in full and in short."""
 
 
-def lines(scene: Scene, width: int, *, plain: bool = False) -> tuple[str, ...]:
-    """The whole picture.
+def lines(
+    scene: Scene, width: int, *, plain: bool = False, rows: int | None = None
+) -> tuple[str, ...]:
+    """The whole picture, or as much of it as there is room for.
 
     Args:
         scene: what to show.
         width: columns that may be used; fewer than `NARROWEST` count as that many.
         plain: use ASCII alone.
+        rows: lines that may be used; the section falls away first, then the plan.
 
     Returns:
         Lines of at most `width` characters, the legend last.
     """
     width = max(width, NARROWEST)
-    out = _beside(scene, width, plain) if width >= _BESIDE else _below(scene, width, plain)
-    fitted = (line[:width].rstrip() for line in (*out, "", legend(scene, width, plain=plain)))
-    return tuple(fitted)
+    most = float("inf") if rows is None else rows
+    for drawing in (_beside if width >= _BESIDE else _below, _without_section, _side_alone):
+        out = drawing(scene, width, plain)
+        if len(out) + 2 <= most:
+            break
+    fitted = [line[:width].rstrip() for line in (*out, "", legend(scene, width, plain=plain))]
+    return tuple(fitted if rows is None else fitted[:rows])
 
 
 def legend(scene: Scene, width: int, *, plain: bool = False) -> str:
@@ -69,18 +76,29 @@ def legend(scene: Scene, width: int, *, plain: bool = False) -> str:
 
 def _below(scene: Scene, width: int, plain: bool) -> list[str]:
     """Side view, plan and section under each other."""
-    tallest = _tallest(width)
-    scales = [fitting(view, width, tallest) for view in (scene.side, scene.plan)]
+    rows, narrow = _tallest(width) // 2, NARROWEST - 2 * _SHORE
+    cut = fitting(scene.section, max(width // 2, narrow), rows)
+    return [*_without_section(scene, width, plain), "", *_section(scene, cut, plain)]
+
+
+def _without_section(scene: Scene, width: int, plain: bool) -> list[str]:
+    """Side view and plan at one scale, where it lies nearly level."""
+    scales = [fitting(view, width, _tallest(width)) for view in (scene.side, scene.plan)]
     if abs(scene.pitch) < _LEVEL:
         scales = [min(scales)] * 2
-    cut = fitting(scene.section, max(width // 2, NARROWEST - 2 * _SHORE), tallest // 2)
     return [
         _side_title(scene, width, plain),
         *drawn(scene.side, scales[0], width, plain, scene.water),
         "",
         *_plan(scene, scales[1], width, plain),
-        "",
-        *_section(scene, cut, plain),
+    ]
+
+
+def _side_alone(scene: Scene, width: int, plain: bool) -> list[str]:
+    scale = fitting(scene.side, width, _tallest(width))
+    return [
+        _side_title(scene, width, plain),
+        *drawn(scene.side, scale, width, plain, scene.water),
     ]
 
 
