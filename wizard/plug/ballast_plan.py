@@ -286,6 +286,12 @@ class _Search:
     def _laid_out(self, solids: tuple[Solid, ...], wanted: float) -> _Found:
         order = self.order(solids, wanted)
         proposal = propose(order)
+        if proposal.place is not None:
+            # How sharp the aim is hangs on how high the ballast came to lie.
+            _, tolerance = self.goal.aim(wanted, proposal.place.z)
+            if abs(proposal.away or 0.0) > tolerance:
+                order = replace(order, tolerance=tolerance)
+                proposal = propose(order)
         limits = tuple(PlanLimit(limit.kind, limit.by, "m") for limit in proposal.binding)
         mass = self.stock.equivalent_mass(solids)
         if not proposal.holes:
@@ -401,6 +407,7 @@ def _finished(blank: DrillPlan, found: _Found, search: _Search) -> DrillPlan:
     limits = (*limits, *_of_trim(derived, asked, limits))
     return replace(
         named,
+        mass=search.stock.worth(build.ballast.piece if build.ballast else ()),
         build=build,
         derived=derived,
         holes=holes,

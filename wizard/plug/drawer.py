@@ -7,6 +7,7 @@ metal that would add as much; volume and length stay its own.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wizard.physics.choice import STEP
@@ -18,9 +19,8 @@ from wizard.plug.drilling import typed_length
 from wizard.plug.plan_goal import Goal
 from wizard.plug.record import Piece
 from wizard.plug.rule import FINEST, Rule
-from wizard.quantity import units
-from wizard.quantity.reading import Quantity, Refusal, read
-from wizard.quantity.showing import plain
+from wizard.quantity.making import made
+from wizard.quantity.reading import Quantity
 
 PORTIONS = 12
 """Into so many parts metal is split where the drawer is empty: even for 1, 2, 3 and 4 holes."""
@@ -57,6 +57,16 @@ class Drawer:
         """The pieces of a set of equivalents, with their own masses again."""
         by_id = {one.id: self.factor(one.metal_density) for one in self.solids}
         return tuple(self._scaled(t.piece, 1.0 / by_id[t.piece.id]) for t in chosen.taken)
+
+    def worth(self, pieces: Sequence[Piece]) -> float:
+        """Ballast metal that would add as much as some pieces as typed [kg]."""
+        return sum(
+            piece.count
+            * piece.mass.value
+            * self.factor(piece.density.value if piece.density else self.metal)
+            for piece in pieces
+            if piece.mass is not None
+        )
 
     def equivalent_mass(self, solids: tuple[Solid, ...]) -> float:
         """Ballast metal that would add as much as some pieces [kg]."""
@@ -140,7 +150,7 @@ def typed_piece(solid: Solid, hole: int, drawer: Drawer, mass_unit: str, rule: R
     """
     row = drawer.rows[int(solid.id)] if solid.id else DrawerPiece(form="putty")
     whole = row.mass is not None and abs(row.mass.value - solid.mass) < 1e-9
-    mass = row.mass if whole and row.mass else _typed(solid.mass, mass_unit, "mass")
+    mass = row.mass if whole and row.mass else made(solid.mass, mass_unit, STEP)
     length = row.length
     if not whole and solid.length is not None:
         length = typed_length(max(solid.length, FINEST[rule]), rule)
@@ -162,12 +172,4 @@ def _density(row: DrawerPiece, solid: Solid, drawer: Drawer) -> Quantity | None:
         return row.density
     if abs(solid.metal_density - drawer.metal) < 1e-6 * drawer.metal:
         return None
-    return _typed(solid.metal_density, "g/mL", "density")
-
-
-def _typed(value: float, unit: str, kind: units.Kind) -> Quantity:
-    """A value as it would be typed, to what a bench can weigh or measure and no less."""
-    number = units.from_core(value, unit)
-    found = read(f"{plain(number, 5)} {unit}", kind)
-    assert not isinstance(found, Refusal)
-    return found
+    return made(solid.metal_density, "g/mL", 1.0)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 PITCH_TOLERANCE = math.radians(2.0)
 """How far a plan may be off the pitch asked for [rad]: common practice, no source."""
 
+_OF_IT = 0.8  # share of the tolerance that the layout may use
 _NEAREST, _FARTHEST = 0.1e-3, 5e-3  # m: bounds of how far ballast may act from the aim
 
 
@@ -110,13 +111,15 @@ class Goal:
         share = 1.0 - q * self.wood / rho + (q - 1.0) * self.filler / rho
         return (self.target - self.others) / max(share, 0.05)
 
-    def aim(self, ballast: float) -> tuple[Aim, float]:
+    def aim(self, ballast: float, height: float | None = None) -> tuple[Aim, float]:
         """Where the ballast should act, and how far it may act from there [m].
 
         Without a known trim it may act anywhere, best amidships.
 
         Args:
             ballast: its mass [kg].
+            height: of its CG above the baseline [m]; guessed at a quarter of the body's
+                if None.
         """
         from wizard.physics.drill_order import at_pitch, at_x
 
@@ -126,19 +129,20 @@ class Goal:
         aim = at_pitch(trim.pitch, trim.buoyancy, self.others, trim.others)
         if not trim.asked:
             return aim, self.body.length
-        return aim, self._lever_tolerance(trim, ballast)
+        if height is None:
+            at = min(max(trim.buoyancy.x, self.body.nose), self.body.tail)
+            height = float(self.body.bottom(at)) + self.body.height / 4.0
+        return aim, self._lever_tolerance(trim, ballast, height)
 
-    def _lever_tolerance(self, trim: Trim, ballast: float) -> float:
+    def _lever_tolerance(self, trim: Trim, ballast: float, height: float) -> float:
         """How far the ballast may act from its aim within the tolerance of the pitch [m].
 
-        The whole plug's weight then acts M (BM + BG) (tan(p + dp) - tan p) off; the
-        height of the ballast is guessed at a quarter of the body's.
+        The whole plug's weight then acts M (BM + BG) (tan(p + dp) - tan p) off; not all
+        of the tolerance is given away, since filler and dowels move the CG a little too.
         """
-        low = float(self.body.bottom(min(max(trim.buoyancy.x, self.body.nose), self.body.tail)))
-        height = low + self.body.height / 4.0
         gravity = (self.others * trim.others.z + ballast * height) / (self.others + ballast)
         arm = max(trim.buoyancy.z - gravity + trim.stiffness, 1e-3)
-        off = math.tan(trim.pitch + PITCH_TOLERANCE) - math.tan(trim.pitch)
+        off = math.tan(trim.pitch + _OF_IT * PITCH_TOLERANCE) - math.tan(trim.pitch)
         return min(max(self.target * arm * off / ballast, _NEAREST), _FARTHEST)
 
 

@@ -85,7 +85,7 @@ def verdict_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
         yield from (f"    {one}" for one in words)
     if plan.goal is not None and plan.goal.trim is None:
         yield "  The trim is not counted: the place of a part is not known."
-    if plan.drawer_is_empty and plan.goal is not None and not plan.limits:
+    if plan.drawer_is_empty and plan.holes:
         yield "  The drawer is empty: metal that takes the form of its holes stands for the pieces."
     yield from (f"  Not taken: {literal(name)}, {why}." for name, why in plan.unusable)
 
@@ -95,7 +95,7 @@ def pieces_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
     ballast = plan.build.ballast
     if not plan.holes or ballast is None:
         return
-    yield f"From the drawer: {say.mass(plan.mass)}"
+    yield f"{'Ballast' if plan.drawer_is_empty else 'From the drawer'}: {say.mass(plan.mass)}"
     rows = sorted(ballast.piece, key=lambda p: (p.name or "", p.mass.value if p.mass else 0.0))
     for key, alike in groupby(rows, key=lambda p: (p.name, p.mass, p.length, p.form)):
         group = list(alike)
