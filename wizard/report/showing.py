@@ -9,6 +9,9 @@ from wizard.plug.numbers import CATALOGUE, SCALE, Number, Term
 from wizard.quantity import units
 from wizard.quantity.showing import decimals_for, plain
 
+FINEST = {"mm": 2, "cm": 3, "in": 3, "deg": 1, "g": 3, "mL": 3, "s": 2, "m/s": 3}
+"""Decimals beyond which nobody at a bench could tell, whatever the sum says."""
+
 KIND_OF = {"g/mL": "density", "mL": "volume", "g": "mass", "m/s": "speed", "mm": "length"}
 
 
@@ -36,10 +39,10 @@ def _with_doubt(number: float, u: float, label: str) -> str:
     tail = f" {label}" if label else ""
     if u <= abs(number) * 1e-6:
         return plain(number) + tail
-    decimals = min(decimals_for(u), 6)
+    decimals = min(decimals_for(u), FINEST.get(label, 6))
     # Adding zero takes the sign off a zero.
     shown, doubt = (f"{round(x, decimals) + 0.0:.{max(decimals, 0)}f}" for x in (number, u))
-    return f"{shown} ± {doubt}{tail}"
+    return f"{shown}{tail}" if float(doubt) == 0 else f"{shown} ± {doubt}{tail}"
 
 
 def chance(probability: float) -> str:
