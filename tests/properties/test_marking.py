@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 import pytest
@@ -10,10 +11,9 @@ from hypothesis import strategies as st
 
 from wizard.drawing.marking import MarkingSheet, marking_sheet
 from wizard.drawing.marking_text import WIDTH, lines
-from wizard.plug.crosschecks import girth_factor
 from wizard.plug.derive import derive
 from wizard.plug.drawing import drawn_body
-from wizard.plug.girth import girth_applied
+from wizard.plug.girth import girth_applied, is_worth_taking
 from wizard.plug.record import Build
 from wizard.plug.rule import Rule, bare, drawable_above, shown
 from wizard.store.profile import read
@@ -256,9 +256,33 @@ density = "0.4 g/mL"
 """
     for text in (FORM.format(form="round taper", unit="mm"), STATIONS.format(thickness="30 mm")):
         build = read((text + more).encode(), "test")[0]
-        volume = derive(build).value("body_volume")
-        girth = girth_factor(build, volume)
+        girth = derive(build).value("girth")
         assert girth is not None
-        assert abs(girth - 1.0) > 0.01
-        again = girth_factor(girth_applied(build, girth), volume)
-        assert again == pytest.approx(1.0, abs=2e-3)
+        assert is_worth_taking(girth.value)
+        again = derive(girth_applied(build, girth.value)).value("girth")
+        assert again is not None
+        assert again.value == pytest.approx(1.0, abs=2e-3)
+        assert not is_worth_taking(again.value)
+
+
+# V_b = m_b / rho over the drawn volume goes with the square of height and breadth.
+@pytest.mark.parametrize(("share", "cause"), [(0.7, "slimmer"), (1.0, ""), (1.4, "fuller")])
+def test_a_girth_factor_far_from_one_names_its_causes(share: float, cause: str) -> None:
+    build = read(FORM.format(form="round taper", unit="mm").encode(), "test")[0]
+    drawn = derive(build).value("shape_volume")
+    assert drawn is not None
+    more = f'''
+[weighing]
+mass = "{400.0 * drawn.value * share * 1e3:.4f} g"
+[[density.sample]]
+method = "known"
+density = "0.4 g/mL"
+'''
+    text = FORM.format(form="round taper", unit="mm") + more
+    derived = derive(read(text.encode(), "test")[0])
+    girth = derived.value("girth")
+    assert girth is not None
+    assert girth.value == pytest.approx(math.sqrt(share), rel=1e-4)
+    said = [f for f in derived.warnings if "girth factor" in f.wrong]
+    assert bool(said) is bool(cause)
+    assert all(cause in f.remedy for f in said)

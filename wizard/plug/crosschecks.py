@@ -45,14 +45,6 @@ class _Volume:
     slip: str
 
 
-def girth_factor(build: Build, body_volume: Uncertain | None) -> float | None:
-    """The factor on heights and breadths that makes the drawn volume the weighed one [1]."""
-    body = drawn_body(build)
-    if body is None or body_volume is None:
-        return None
-    return math.sqrt(body_volume.value / body.volume)
-
-
 def volume_findings(build: Build, known: Account, wood_test: WoodTest) -> tuple[Finding, ...]:
     """Ways to the volume that disagree, and a wood so light that the scale judges poorly."""
     dunked, said = dunked_volume(build)

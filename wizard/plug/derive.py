@@ -156,8 +156,13 @@ def _body_and_shape(sheet: _Sheet, known: Account, wood: WoodTest) -> None:
         sheet.put("shape_volume", exact(body.volume), workings.shape_volume(build))
         sheet.put("shape_area", exact(body.area), workings.shape_area(build))
     from wizard.plug.crosschecks import volume_findings
+    from wizard.plug.girth import girth_findings, girth_number
 
     sheet.say(*volume_findings(build, known, wood))
+    girth = girth_number(build, known.body_volume)
+    if girth is not None:
+        sheet.numbers[girth.name] = girth
+        sheet.say(*girth_findings(girth.value.value))
 
 
 def _targets(sheet: _Sheet, known: Account, water: Water | None) -> Uncertain | None:

@@ -47,6 +47,7 @@ CATALOGUE: Mapping[str, Name] = {
     "body_volume": Name("mL", "volume of the bare body", "density"),
     "shape_volume": Name("mL", "volume of the drawn shape", "shape"),
     "shape_area": Name("cm2", "skin of the drawn shape", "shape"),
+    "girth": Name("1", "girth factor, drawn to weighed volume", "density", True),
     "neutral_mass": Name("g", "weight at which the finished plug hangs", "ballast"),
     "target_mass": Name("g", "weight that the aim asks for", "ballast"),
     "hardware_mass": Name("g", "all hardware", "hardware"),

@@ -72,11 +72,15 @@ def literal(text: str, longest: int = 200) -> str:
     """Text from a file or a person, made safe to show: nothing in it acts.
 
     Control, format, surrogate and unassigned characters (terminal escapes and
-    direction overrides among them) become visible codes; long text is cut.
+    direction overrides among them) and separators of lines become visible codes, and
+    any space a plain one; long text is cut.
     """
     from unicodedata import category
 
-    shown = "".join(
-        c if category(c)[0] != "C" else f"\\u{ord(c):04x}" for c in text[: longest + 1]
-    )
+    def safe(c: str) -> str:
+        if c.isprintable():
+            return c
+        return " " if category(c) == "Zs" else f"\\u{ord(c):04x}"
+
+    shown = "".join(safe(c) for c in text[: longest + 1])
     return shown if len(text) <= longest else shown[:longest] + "…"
