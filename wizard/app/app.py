@@ -37,6 +37,9 @@ if TYPE_CHECKING:
 PATIENCE = 0.7
 """Seconds that a last save may take before the program leaves all the same."""
 
+TELLING = 0.3
+"""Seconds between two words on how far the reading of the builds is."""
+
 OF_A_STEP = frozenset(
     {
         "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "timetable",
@@ -90,6 +93,7 @@ class Plugwright(App[int]):
         self._entered: set[str] = set()
         self.status = 0
         self._is_leaving = False
+        self._was_there = False
         self.reminder = Reminder(self)
         self.turns = Turns(self, super().on_event)
 
@@ -98,6 +102,11 @@ class Plugwright(App[int]):
     def get_line_filters(self) -> list[LineFilter]:
         """What every painted line goes through."""
         return [self._outgoing]
+
+    @property
+    def ascii_only(self) -> bool:
+        """Whether the terminal shows nothing but ASCII."""
+        return self._ascii
 
     def spelled(self, text: str) -> str:
         """A text as it may be shown: nothing in it acts, and ASCII where nothing else is."""
@@ -149,10 +158,23 @@ class Plugwright(App[int]):
     @work(thread=True, group="look", exclusive=True)
     def look_for_builds(self) -> None:
         """Look through the folder of builds and tell the first screen."""
-        from wizard.session.found import look_through
+        from time import monotonic
 
-        found, trouble = look_through(self.folder)
-        self.tell_from_thread(self.screen_stack[0], HomeScreen.BuildsFound(found, trouble))
+        from textual.worker import get_current_worker
+
+        from wizard.session.found import Look
+
+        look, worker = Look(self.folder, self._was_there), get_current_worker()
+        found, told = look.at_once(), monotonic()
+        self._was_there = self._was_there or self.folder.is_dir()
+        home, message = self.screen_stack[0], HomeScreen.BuildsFound
+        self.tell_from_thread(home, message(found, look.trouble, look.unread))
+        for left in look.reading_on():
+            if worker.is_cancelled:
+                return
+            if not left or monotonic() - told > TELLING:
+                told = monotonic()
+                self.tell_from_thread(home, message(look.all_found, left=left))
 
     def tell_from_thread(self, screen: Screen[Any], message: Message) -> None:
         """Post a message from another thread; nothing happens once the app is gone."""
@@ -160,8 +182,8 @@ class Plugwright(App[int]):
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(screen.post_message, message)
 
-    def open_path(self, path: Path) -> None:
-        """Open a build and go to where it was left."""
+    def open_path(self, path: Path, lead: str = "") -> None:
+        """Open a build and go to where it was left, with something to say about it."""
         from wizard.session.opening import resume
         from wizard.store.opening import Unreadable
 
@@ -170,7 +192,7 @@ class Plugwright(App[int]):
         except Unreadable as error:
             self._offer_earlier(path, error)
             return
-        self._open(session)
+        self._open(session, lead)
 
     @work
     async def _offer_earlier(self, path: Path, error: Unreadable) -> None:
@@ -192,6 +214,10 @@ class Plugwright(App[int]):
 
     def open_found(self, found: Found) -> None:
         """Open what was found: go on with it, review it, or say what is wrong with it."""
+        if not os.path.lexists(found.path):  # it would be begun anew
+            self.say(f"! {found.path.name} is no longer there.")
+            self.look_for_builds()
+            return
         self.open_path(found.path)
         if found.is_finished and self.session is not None:
             self.action_review()

@@ -119,12 +119,27 @@ def _paged(
     ).encode()
 
 
-def picture_lines(build: Build, derived: Derived, *, plain: bool = False) -> tuple[str, ...]:
+def picture_lines(build: Build, derived: Derived, width: int = _COLUMNS) -> tuple[str, ...]:
     """The picture as lines of text; none while no body is drawn."""
     from wizard.drawing.terminal import lines
 
     shown = scene(build, derived)
-    return () if shown is None else lines(shown, _COLUMNS, plain=plain)
+    return () if shown is None else lines(shown, width)
+
+
+def sheet_lines(build: Build, on: date, width: int) -> tuple[str, ...]:
+    """The sheet as lines of a width, its picture among them.
+
+    Args:
+        build: the record.
+        on: the day that is written on it.
+        width: columns.
+    """
+    from wizard.report.as_text import text
+
+    derived = derive(build)
+    page = sheet(build, derived, on, __version__)
+    return tuple(text(page, picture_lines(build, derived, width), width).splitlines())
 
 
 def _html(wanted: Sequence[Item], derived: Sequence[Derived], pages: Sequence[Page]) -> bytes:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from wizard.plug.findings import Finding
@@ -35,9 +36,12 @@ def place_of(mark: str) -> Path | None:
 
 def marked(build: Build) -> tuple[Path, ...]:
     """Where the answers stand that came over from another build."""
-    if build.origin is None:
-        return ()
-    found = (place_of(mark) for mark in build.origin.carried)
+    return () if build.origin is None else _places(build.origin.carried)
+
+
+@lru_cache(maxsize=64)
+def _places(marks: tuple[str, ...]) -> tuple[Path, ...]:
+    found = (place_of(mark) for mark in marks)
     return tuple(path for path in found if path is not None)
 
 

@@ -17,41 +17,42 @@ _TIE = "\N{NO-BREAK SPACE}"
 _LONGEST = 4000  # characters of a cell
 
 
-def text(page: Page, picture: Sequence[str] = ()) -> str:
+def text(page: Page, picture: Sequence[str] = (), width: int = WIDTH) -> str:
     """The page.
 
     Args:
         page: what to write.
         picture: lines to put under the title.
+        width: columns that it may use.
     """
-    return "\n".join(line.rstrip() for line in _lines(page, picture)) + "\n"
+    return "\n".join(line.rstrip() for line in _lines(page, picture, width)) + "\n"
 
 
-def _lines(page: Page, picture: Sequence[str]) -> Iterator[str]:
+def _lines(page: Page, picture: Sequence[str], width: int) -> Iterator[str]:
     title = safe(page.title)
-    yield from wrap(title, WIDTH) or [""]
-    yield "=" * min(len(title), WIDTH)
+    yield from wrap(title, width) or [""]
+    yield "=" * min(len(title), width)
     for line in page.lead:
-        yield from _wrapped(line)
+        yield from _wrapped(line, width)
     if picture:
         yield ""
         yield from picture
     for section in page.sections:
         yield ""
-        yield from section_lines(section)
+        yield from section_lines(section, width)
     if page.foot:
         yield ""
-        yield from _wrapped(page.foot)
+        yield from _wrapped(page.foot, width)
 
 
-def section_lines(section: Section) -> Iterator[str]:
+def section_lines(section: Section, width: int = WIDTH) -> Iterator[str]:
     """One section: its title, its sentences, its table."""
     yield safe(section.title)
-    yield "-" * min(len(section.title), WIDTH)
+    yield "-" * min(len(section.title), width)
     for line in section.lines:
-        yield from _wrapped(line)
+        yield from _wrapped(line, width)
     if section.rows:
-        yield from table(section)
+        yield from table(section, width)
 
 
 def safe(cell: str) -> str:
@@ -59,7 +60,7 @@ def safe(cell: str) -> str:
     return literal(" ".join(cell.split()), _LONGEST)
 
 
-def _wrapped(line: str, width: int = WIDTH, indent: str = "  ") -> list[str]:
+def _wrapped(line: str, width: int, indent: str = "  ") -> list[str]:
     """A text on lines that fit; a number keeps its unit."""
     tied = _UNIT.sub(_TIE, safe(line))
     lines = wrap(tied, width, subsequent_indent=indent, break_on_hyphens=False)

@@ -9,7 +9,7 @@ from wizard.plug.carried import marked
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.scaled import Sibling
 from wizard.quantity.showing import literal, plain
-from wizard.report.as_text import section_lines
+from wizard.report.as_text import WIDTH, section_lines
 from wizard.report.machine import FORMAT
 from wizard.report.page import Section, columns
 from wizard.report.showing import amount, number
@@ -81,13 +81,13 @@ def _about(mass: float, chosen: Mapping[str, str]) -> str:
     return amount(float(f"{mass:.3g}"), "g", chosen)
 
 
-def sibling_lines(sibling: Sibling) -> Iterator[str]:
-    """The same as plain lines."""
+def sibling_lines(sibling: Sibling, width: int = WIDTH) -> Iterator[str]:
+    """The same as plain lines of a width."""
     yield literal(sibling.build.build.name or "a build without a name")
     for section in sibling_sections(sibling):
         if not section.is_empty:
             yield ""
-            yield from section_lines(section)
+            yield from section_lines(section, width)
 
 
 def siblings_document(profiles: Sequence[str], siblings: Sequence[Sibling]) -> str:

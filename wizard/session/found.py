@@ -140,6 +140,8 @@ class Look:
     def reading_on(self) -> Generator[int, None, None]:
         """Read the rest, one file a turn; gives how many are left. Stop asking to stop."""
         left = self.unread
+        if not left:
+            return
         full = {entry.path: entry for entry in self._entries}
         try:
             for entry in read_on(self._entries, self._index, _now()):

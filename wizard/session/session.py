@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
+from wizard.plug.carried import still_carried
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path as AnswerPath
 from wizard.plug.record import Build
@@ -81,7 +82,7 @@ class Session:
         if build == self.build:
             return
         self._own()
-        self._timeline = self._timeline.then(build, path, said)
+        self._timeline = self._timeline.then(still_carried(self.build, build), path, said)
         self._save()
 
     def undo(self) -> Moment | None:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from wizard.plug.carried import is_carried
 from wizard.plug.fields import Spec
 from wizard.plug.paths import Path, get, parse, spec_at
 from wizard.plug.record import Build, StepId
@@ -108,16 +109,20 @@ class Question:
         prompt: what is asked.
         spec: what an answer may be.
         answer: what stands there now.
+        carried: whether it came over from another build and was not changed since.
     """
 
     path: Path
     prompt: Prompt
     spec: Spec
     answer: Any
+    carried: bool = False
 
 
 def _question(build: Build, path: Path, prompt: Prompt) -> Question:
-    return Question(path, prompt, spec_at(path), get(build, path))
+    answer = get(build, path)
+    carried = answer not in (None, ()) and is_carried(build, path)
+    return Question(path, prompt, spec_at(path), answer, carried)
 
 
 def rows(build: Build, group: Group) -> int:

@@ -117,6 +117,8 @@ def row_summary(build: Build, group: Group, row: int) -> str:
     still = sum(1 for q in asked if q.answer is None and not q.prompt.optional)
     if held is None or not parts:
         parts = ["nothing yet"]
+    if any(q.carried for q in asked):
+        parts.append("carried over")
     return ", ".join(parts) + (f" ({still} left open)" if still else "")
 
 

@@ -13,10 +13,23 @@ from wizard.session.option import Option
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright
 
+PATIENCE = 0.7
+"""Seconds to wait for a last save before the build is read from its file."""
+
 ORDER = (
     "help", "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions",
     "timetable",
 )  # fmt: skip
+
+
+HANDING = {
+    "sheet": "The sheet of this build, with its picture",
+    "scale": "A new build from this one",
+    "compare": "Compare it with others",
+    "export": "Hand it on: print, spreadsheet, profile",
+    "needs": "What it takes, to have at hand",
+}
+"""What the shelf can do with a build, open or not."""
 
 
 async def choose(app: Plugwright) -> None:
@@ -32,6 +45,7 @@ async def choose(app: Plugwright) -> None:
         options += [
             Option("review", "Review: all of it on one page"),
             Option("history", "Earlier versions"),
+            *(Option(what, text) for what, text in HANDING.items()),
             Option("units", "Units of this build"),
             Option("elsewhere", "Save to another place"),
             Option("home", "Your builds", "Esc"),
@@ -44,6 +58,11 @@ async def choose(app: Plugwright) -> None:
         await units(app)
     elif picked == "elsewhere":
         await elsewhere(app)
+    elif picked in HANDING and app.session is not None:
+        from wizard.app.screens.handing import do
+
+        app.session.flush(PATIENCE)
+        await do(app, picked, app.session.path)
     elif picked == "home":
         app.go_home()
     elif picked is not None:

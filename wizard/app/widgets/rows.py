@@ -21,6 +21,7 @@ from wizard.quantity.reading import Quantity
 from wizard.session.layout import Asked, Chosen, Line, Row, Said
 from wizard.session.option import Option
 from wizard.steps.answering import Unclear
+from wizard.steps.prompts import Question
 from wizard.steps.wording import echo, typed
 
 MARK = "> "
@@ -244,7 +245,8 @@ class Field(FormRow):
             same = isinstance(question.answer, Quantity) and understood.endswith(
                 question.answer.unit
             )
-            return f"ok, {understood}" if understood and not same else "ok"
+            word = _taken(question)
+            return f"{word}, {understood}" if understood and not same else word
         state = "draft, " if self.is_draft else ""
         if understood:
             return f"{state}reads as {understood}"
@@ -255,6 +257,11 @@ class Field(FormRow):
         if prompt.offer and self.row.question.answer is None:
             return f"Enter takes {prompt.offer}"
         return "may stay empty" if prompt.optional else "open"
+
+
+def _taken(question: Question) -> str:
+    """What is said beside an answer that stands."""
+    return "carried over" if question.carried else "ok"
 
 
 class Choice(FormRow, can_focus=True):
@@ -372,7 +379,7 @@ class Choice(FormRow, can_focus=True):
         if question is None:
             return ""
         if question.answer is not None:
-            return "ok"
+            return _taken(question)
         return "may stay empty" if question.prompt.optional else "open"
 
     def _option(self, number: int, option: Option, names: int) -> Content:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import ClassVar, TypeVar
+from typing import Any, ClassVar, TypeVar
 
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -17,6 +17,15 @@ from wizard.app.widgets.hints import Hints
 from wizard.app.words import wrapped
 
 T = TypeVar("T")
+
+
+MOST_READ = 100
+"""Columns beyond which no line is read with ease."""
+
+
+def reading_width(app: App[Any]) -> int:
+    """Columns for lines on a page of their own: beside them is the bar of the scroll."""
+    return min(max(app.size.width - 4, 30), MOST_READ)
 
 
 class Title(Prose):
