@@ -182,7 +182,7 @@ def test_a_body_taller_than_the_paper_is_tiled_both_ways() -> None:
 
 def test_an_absurd_length_is_refused_before_it_is_drawn() -> None:
     with pytest.raises(TooLarge) as caught:
-        file(built("10 m", "25 mm", "20 mm"), ".pdf", "a4", DAY)
+        file(built("10 m", "900 mm", "900 mm"), ".pdf", "a4", DAY)
     assert caught.value.pages > MOST_PAGES
 
 
