@@ -312,5 +312,5 @@ def _nearest(path: Path, kind: Kind[Any]) -> str | None:
     for part in path[:-1]:
         if isinstance(part, str):
             cls = specs(cls)[part].table or cls
-    known = EXAMPLE if path[:-1] == kind.units else specs(cls)
+    known = EXAMPLE if path[:-1] == kind.units else [key for key in specs(cls) if key != "other"]
     return next(iter(get_close_matches(str(path[-1])[:60], known, n=1)), None)
