@@ -170,7 +170,7 @@ def _against_beginning(
             break
     if entry.earliest is not None and now < entry.earliest:
         yield f"It is {span(entry.earliest - now)} too early for what is beneath."
-    if entry.latest is not None and entry.latest < now:
+    if entry.latest is not None and entry.latest < now and not entry.inserted:
         yield f"Its window closed {span(now - entry.latest)} ago: scuff first."
     said = last_coat(build, derived) if derived is not None else None
     if said is not None and said.level == "warning":

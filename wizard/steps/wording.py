@@ -122,13 +122,21 @@ def row_summary(build: Build, group: Group, row: int) -> str:
     return ", ".join(parts) + (f" ({still} left open)" if still else "")
 
 
+_SILENT = ("note", "notes", "before", "started")
+"""Answers too long, or too slight, for the line of their row."""
+
+
 def _worth_saying(question: Question) -> bool:
-    return question.answer not in (None, ()) and question.path[-1] not in ("note", "notes")
+    return question.answer not in (None, ()) and question.path[-1] not in _SILENT
 
 
 def _part(question: Question) -> str:
     if question.path[-1] == "count":
         return f"{question.answer} x"
+    if question.path[-1] == "coat":
+        return f"coat {question.answer}"
+    if question.path[-1] == "finished":
+        return "done"
     return typed(question.answer)
 
 
