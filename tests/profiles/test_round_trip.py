@@ -89,7 +89,7 @@ def test_unknown_keys_and_tables_are_kept_and_named() -> None:
     assert all(finding.level == "warning" for finding in odd)
     assert "“temperature”" in said["water", "tempereture"]
     assert tomllib.loads(profile.write(build).decode()) == tomllib.loads(UNKNOWN)
-    assert "Did you mean" not in said["build", "other"]
+    assert "“other”" not in said["build", "other"]
     assert set(profile.read(again(UNKNOWN).encode(), "a.toml")[1]) == set(odd)
 
 
