@@ -76,6 +76,7 @@ class TimetableScreen(Sheet[str | None]):
         self.session, self.bench = session, bench
         self._derived = derived
         self._timer: Timer | None = None
+        self._made: tuple[Build, datetime, Timetable] | None = None
         self.title_text = f"Timetable of the coats: {session.build.build.name or 'a build'}"
 
     def body(self) -> Iterator[Widget]:
@@ -106,12 +107,16 @@ class TimetableScreen(Sheet[str | None]):
         return option.value if option is not None else ""
 
     def made(self) -> Timetable:
-        """The timetable as of now."""
-        now = clock.now()
-        try:
-            return timetable(self.build, now)
-        except NoHours:  # refused when typed and when read; a hand may still have made them
-            return Timetable(now)
+        """The timetable as of this minute."""
+        build, now = self.session.build, clock.now()
+        minute = now.replace(second=0, microsecond=0)
+        if self._made is None or self._made[0] is not build or self._made[1] != minute:
+            try:
+                made = timetable(self.build, now)
+            except NoHours:  # refused when typed and read; a hand may still have made them
+                made = Timetable(now)
+            self._made = (build, minute, made)
+        return self._made[2]
 
     def show_lines(self, at: str = "") -> None:
         """Show everything as it stands now, pointing at a line."""
