@@ -329,6 +329,13 @@ def test_a_mark_goes_with_its_answer_and_stays_with_the_others() -> None:
     assert is_carried(same, film)
 
 
+def test_an_earlier_version_brings_its_own_marks() -> None:
+    first = scaled(DART, Wish(1.3)).build
+    film = ("coat", 1, "thickness")
+    later = still_carried(first, put(first, film, typed("0.2 mm", "length")))
+    assert is_carried(still_carried(later, first), film)
+
+
 def test_marks_follow_their_rows() -> None:
     before = scaled(DART, Wish(1.3)).build
     assert before.hardware is not None

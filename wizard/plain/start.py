@@ -81,7 +81,7 @@ def _chosen(talk: Talk, folder: Path) -> Session | None:
         talk.say(f"! {trouble}")
     for broken in (f for f in found if f.wrong):
         talk.say(f"! Can't be read: {broken.line}")
-    usable = [f for f in found if not f.wrong]
+    usable = [f for f in found if not f.wrong and not f.is_archived]
     while True:
         text = talk.choose("Your builds:", [*map(_line, usable), "Begin a new build", "Quit"])
         number = int(text) if text.strip().isdigit() else 0

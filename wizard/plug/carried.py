@@ -55,9 +55,10 @@ def still_carried(before: Build, after: Build) -> Build:
 
     Args:
         before: with its marks.
-        after: the same after an edit, its marks those of before.
+        after: the same after an edit; where it brings marks of its own (an earlier version
+            does), those hold.
     """
-    if after.origin is None or not after.origin.carried or before is after:
+    if after.origin is None or not after.origin.carried or before.origin != after.origin:
         return after
     kept = []
     for path in marked(after):
