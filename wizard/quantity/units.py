@@ -1,16 +1,18 @@
 """Units: which ones a maker may type, and their exact factors to SI.
 
-The factors come from a small registry of the pint package, which never sees
-text that a person typed: only the unit labels listed here reach it. It is
-built on first use, because pint costs more start-up time than a screen.
+Every factor is exact by definition: the international inch and pound of 1959
+(NIST SP 811). Salinity in g/kg and psu are both taken as practical salinity. A
+unit package would cost more start-up time than all the rest of a review, so
+the tests hold these factors to one instead.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Literal
+from typing import Literal
 
 Kind = Literal[
     "length",
@@ -26,24 +28,8 @@ Kind = Literal[
     "number",
 ]
 
-# Exact by definition: international inch and pound of 1959 (NIST SP 811).
-# Salinity in g/kg and psu are both taken as practical salinity.
-DEFINITIONS = (
-    "meter = [length]",
-    "kilogram = [mass]",
-    "second = [time]",
-    "kelvin = [temperature]",
-    "practical_salinity = [salinity]",
-    "radian = [angle]",
-    "one = [ratio]",
-    "inch = 0.0254 * meter",
-    "pound = 0.45359237 * kilogram",
-    "percent = 0.01 * one",
-    "degree = 0.017453292519943295 * radian",
-    "minute = 60 * second",
-    "degree_Celsius = kelvin; offset: 273.15",
-    "degree_Fahrenheit = 5 / 9 * kelvin; offset: 273.15 - 160 / 9",
-)
+INCH = 0.0254
+POUND = 0.45359237
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,66 +39,55 @@ class Unit:
     Attributes:
         label: as it is shown and saved, e.g. ``g/mL``.
         kind: the kind of quantity it measures.
-        meaning: the same unit in the registry's names.
+        factor: one of it in the core's SI unit.
         spellings: other ways of typing it.
+        zero: its zero point in the core's unit.
     """
 
     label: str
     kind: Kind
-    meaning: str
+    factor: float
     spellings: tuple[str, ...] = ()
+    zero: float = 0.0
 
 
 UNITS: tuple[Unit, ...] = (
-    Unit("mm", "length", "0.001 * meter"),
-    Unit("cm", "length", "0.01 * meter"),
-    Unit("m", "length", "meter"),
-    Unit("in", "length", "inch", ('"',)),
-    Unit("ft", "length", "12 * inch", ("'",)),
-    Unit("mg", "mass", "1e-6 * kilogram"),
-    Unit("g", "mass", "0.001 * kilogram"),
-    Unit("kg", "mass", "kilogram"),
-    Unit("oz", "mass", "pound / 16"),
-    Unit("lb", "mass", "pound"),
-    Unit("gr", "mass", "pound / 7000"),
-    Unit("mL", "volume", "1e-6 * meter ** 3"),
-    Unit("L", "volume", "0.001 * meter ** 3"),
-    Unit("cc", "volume", "1e-6 * meter ** 3"),
-    Unit("cm3", "volume", "1e-6 * meter ** 3"),
-    Unit("in3", "volume", "inch ** 3"),
-    Unit("g/mL", "density", "1000 * kilogram / meter ** 3"),
-    Unit("g/cm3", "density", "1000 * kilogram / meter ** 3"),
-    Unit("kg/m3", "density", "kilogram / meter ** 3"),
-    Unit("lb/ft3", "density", "pound / (12 * inch) ** 3"),
-    Unit("oz/in3", "density", "pound / 16 / inch ** 3"),
-    Unit("degC", "temperature", "degree_Celsius", ("°C", "C")),
-    Unit("degF", "temperature", "degree_Fahrenheit", ("°F", "F")),
-    Unit("g/kg", "salinity", "practical_salinity"),
-    Unit("psu", "salinity", "practical_salinity"),
-    Unit("s", "time", "second"),
-    Unit("min", "time", "minute"),
-    Unit("h", "time", "60 * minute"),
-    Unit("d", "time", "1440 * minute"),
-    Unit("m/s", "speed", "meter / second"),
-    Unit("cm/s", "speed", "0.01 * meter / second"),
-    Unit("ft/s", "speed", "12 * inch / second"),
-    Unit("in/s", "speed", "inch / second"),
-    Unit("%", "ratio", "percent"),
-    Unit("deg", "angle", "degree", ("°",)),
+    Unit("mm", "length", 1e-3),
+    Unit("cm", "length", 1e-2),
+    Unit("m", "length", 1.0),
+    Unit("in", "length", INCH, ('"',)),
+    Unit("ft", "length", 12 * INCH, ("'",)),
+    Unit("mg", "mass", 1e-6),
+    Unit("g", "mass", 1e-3),
+    Unit("kg", "mass", 1.0),
+    Unit("oz", "mass", POUND / 16),
+    Unit("lb", "mass", POUND),
+    Unit("gr", "mass", POUND / 7000),
+    Unit("mL", "volume", 1e-6),
+    Unit("L", "volume", 1e-3),
+    Unit("cc", "volume", 1e-6),
+    Unit("cm3", "volume", 1e-6),
+    Unit("in3", "volume", INCH**3),
+    Unit("g/mL", "density", 1e3),
+    Unit("g/cm3", "density", 1e3),
+    Unit("kg/m3", "density", 1.0),
+    Unit("lb/ft3", "density", POUND / (12 * INCH) ** 3),
+    Unit("oz/in3", "density", POUND / 16 / INCH**3),
+    Unit("degC", "temperature", 1.0, ("°C", "C")),
+    Unit("degF", "temperature", 5 / 9, ("°F", "F"), zero=-160 / 9),
+    Unit("g/kg", "salinity", 1.0),
+    Unit("psu", "salinity", 1.0),
+    Unit("s", "time", 1.0),
+    Unit("min", "time", 60.0),
+    Unit("h", "time", 3600.0),
+    Unit("d", "time", 86400.0),
+    Unit("m/s", "speed", 1.0),
+    Unit("cm/s", "speed", 1e-2),
+    Unit("ft/s", "speed", 12 * INCH),
+    Unit("in/s", "speed", INCH),
+    Unit("%", "ratio", 1e-2),
+    Unit("deg", "angle", math.pi / 180, ("°",)),
 )
-
-_CORE_UNIT: dict[Kind, str] = {
-    "length": "meter",
-    "mass": "kilogram",
-    "volume": "meter ** 3",
-    "density": "kilogram / meter ** 3",
-    "temperature": "degree_Celsius",
-    "salinity": "practical_salinity",
-    "time": "second",
-    "speed": "meter / second",
-    "ratio": "one",
-    "angle": "radian",
-}
 
 
 def labels(kind: Kind) -> tuple[str, ...]:
@@ -140,46 +115,18 @@ def find(text: str) -> Unit | None:
     return _spelled().get(folded) or _spelled().get(folded.casefold())
 
 
-@cache
-def _registry() -> Any:
-    import pint
-
-    registry: Any = pint.UnitRegistry(None, autoconvert_offset_to_baseunit=True)
-    for line in DEFINITIONS:
-        registry.define(line)
-    return registry
-
-
-@cache
-def _line(label: str) -> tuple[float, float]:
-    """Offset and factor that take a number in the unit to the core's unit."""
-    unit = _spelled()[label]
-    registry = _registry()
-    if unit.kind == "temperature":
-        core = _CORE_UNIT[unit.kind]
-        at = [registry.Quantity(x, unit.meaning).to(core).magnitude for x in (0.0, 100.0)]
-        return float(at[0]), float(at[1] - at[0]) / 100.0
-    factor = registry.parse_expression(unit.meaning).to(_CORE_UNIT[unit.kind]).magnitude
-    return 0.0, float(factor)
-
-
 def to_core(number: float, label: str) -> float:
     """A number in a unit, as a number of the core's SI unit."""
-    offset, factor = _line(label)
-    return offset + factor * number
+    unit = _spelled()[label]
+    return unit.zero + unit.factor * number
 
 
 def from_core(value: float, label: str) -> float:
     """The inverse of `to_core`."""
-    offset, factor = _line(label)
-    return (value - offset) / factor
+    unit = _spelled()[label]
+    return (value - unit.zero) / unit.factor
 
 
 def span_from_core(span: float, label: str) -> float:
     """A difference (an uncertainty, say) in a unit: the zero point drops out."""
-    return span / _line(label)[1]
-
-
-def warm() -> None:
-    """Load what the first conversion needs, ahead of it."""
-    _line("mm")
+    return span / _spelled()[label].factor
