@@ -10,12 +10,11 @@ from datetime import datetime
 from wizard.certainty import Cause, Uncertain, exact, measured
 from wizard.physics.parts import Part
 from wizard.plug.derive import Derived
-from wizard.plug.findings import Finding
-from wizard.plug.lying import at_rest
 from wizard.plug.mend_goal import Goal, goal, pitch_at_rest
 from wizard.plug.mend_ways import Kind, Way, ways
 from wizard.plug.mended import mend_part
 from wizard.plug.record import Build
+from wizard.plug.suspects import HARDWARE
 
 TILTED = math.radians(2.0)
 """Change of pitch that a maker sees [rad]: a judgement."""
@@ -36,7 +35,6 @@ class Mend:
         meets: whether that is within the band of the aim.
         pitch: nose-down pitch at rest before and after [rad]; None where it turns over or
             is not known.
-        findings: what to say about how the plug then lies.
     """
 
     way: Way
@@ -45,7 +43,11 @@ class Mend:
     miss: Uncertain
     meets: bool
     pitch: tuple[float | None, float | None]
-    findings: tuple[Finding, ...]
+
+    @property
+    def turns_over(self) -> bool:
+        """Whether the plug lay upright and no longer would."""
+        return self.pitch[0] is not None and self.pitch[1] is None
 
     def applied(self, build: Build, done: datetime | None = None) -> Build:
         """The build with the mend written down as done.
@@ -73,11 +75,19 @@ def mends(build: Build, derived: Derived) -> tuple[Mend, ...]:
     return tuple(sorted(_weighed_up(asked), key=_order))
 
 
-def _order(mend: Mend) -> tuple[bool, bool, float, bool, int, float]:
+def _order(mend: Mend) -> tuple[bool, bool, bool, float, bool, int, float]:
     tilt = abs((mend.pitch[1] or 0.0) - (mend.pitch[0] or 0.0))
     near = 0.0 if mend.meets else abs(mend.miss.value)
     rank = KINDS.index(mend.way.kind)
-    return not mend.meets, mend.way.breaks_coat, near, tilt > TILTED, rank, tilt
+    return (
+        mend.turns_over,
+        not mend.meets,
+        mend.way.breaks_coat,
+        near,
+        tilt > TILTED,
+        rank,
+        tilt,
+    )
 
 
 def _weighed_up(asked: Goal) -> Iterator[Mend]:
@@ -87,16 +97,26 @@ def _weighed_up(asked: Goal) -> Iterator[Mend]:
         part = _part_of(asked, way)
         if part is None or part.mass is None or part.volume is None:
             continue
-        rho = asked.water.buoyant
         off = measured(0.0, way.doubt, Cause(f"mend: {way.kind}", "assumed"))
-        gained = part.mass + off - rho * part.volume
-        miss = asked.missed(part.mass + off, part.volume)
+        gone = _taken_with_it(asked, way)
+        mass = part.mass + off - gone
+        pushed = part.volume - gone / (way.row.density.value if way.row.density else math.inf)
+        gained = mass - asked.water.buoyant * pushed
+        miss = asked.missed(mass, pushed)
         if abs(miss.value) >= nothing:
             continue
         meets = abs(miss.value) <= asked.band
-        after, said = _lies(asked, part)
-        net = asked.now.net + gained
-        yield Mend(way, gained, net, miss, meets, (before, after), said)
+        after = _pitch_with(asked, part)
+        yield Mend(way, gained, asked.now.net + gained, miss, meets, (before, after))
+
+
+def _taken_with_it(asked: Goal, way: Way) -> Uncertain:
+    """The doubt of hooks or rings that come off, which nobody stated and which goes with them."""
+    number = way.row.hardware
+    item = (asked.build.hardware or ())[number - 1] if number is not None else None
+    if item is None or item.mass is None or way.row.off is not None:
+        return exact(0.0)
+    return measured(0.0, HARDWARE * item.count * item.mass.value, Cause("hardware", "assumed"))
 
 
 def _part_of(asked: Goal, way: Way) -> Part | None:
@@ -106,12 +126,9 @@ def _part_of(asked: Goal, way: Way) -> Part | None:
     return mend_part(changed, len(asked.build.mend), wood, asked.answered)
 
 
-def _lies(asked: Goal, part: Part) -> tuple[float | None, tuple[Finding, ...]]:
-    """How the plug lies with the mend done."""
+def _pitch_with(asked: Goal, part: Part) -> float | None:
+    """How the plug lies with the mend done [rad]; None if it turns over or is not known."""
     assert part.mass is not None
     assert part.volume is not None
     bare = replace(part, mass=exact(part.mass.value), volume=exact(part.volume.value))
-    parts = (*asked.parts, bare)
-    numbers, said = at_rest(asked.build, parts, asked.water)
-    pitch = next((n.value.value for n in numbers if n.name == "rest_pitch"), None)
-    return pitch, tuple(f for f in said if f.level == "warning")
+    return pitch_at_rest(asked.build, (*asked.parts, bare), asked.water)

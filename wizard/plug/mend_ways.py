@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from wizard.certainty import exact
@@ -15,7 +15,7 @@ from wizard.plug.drawing import drawn_body
 from wizard.plug.drilling import typed_diameter, typed_length
 from wizard.plug.hooks import family
 from wizard.plug.mend_goal import Goal, station_for
-from wizard.plug.mended import Bed, bed
+from wizard.plug.mended import LOST, Bed, bed
 from wizard.plug.record import Ballast, MendDone
 from wizard.plug.rule import FINEST, Rule, rule_of
 from wizard.plug.suspects import SCALE
@@ -40,9 +40,6 @@ SHALLOW = 6.0e-3
 
 ROOM = 0.7
 """Share of the body's height that a nail may take up [1]: a judgement."""
-
-LOST = 0.03
-"""Share of the chips that is not found again [1]: a judgement."""
 
 LEAST = 0.02e-3
 """Mass below which nothing is worth doing [kg]: two steps of a bench scale."""
@@ -123,7 +120,8 @@ def _swaps(goal: Goal) -> Iterator[Way]:
         sizes = tuple(row.size for row in sizes_of if row.mass.low <= new <= row.mass.high)
         if not sizes or abs(new - old) < LEAST / item.count:
             continue
-        row = MendDone("swap", _mass(goal, new), _plain_density(density), hardware=number)
+        weighed, metal = _mass(goal, new), _plain_density(density)
+        row = MendDone("swap", weighed, item.mass, metal, hardware=number)
         names = tuple(row.name for row in sizes_of if row.size in sizes)
         yield Way("swap", row, item.count * _unstated(goal), False, sizes=names)
 
@@ -157,7 +155,7 @@ def _wound(goal: Goal) -> Iterator[Way]:
     best = station_for(goal, part_at, min(places), max(places))
     hook = min(hooks, key=lambda i: abs(i.x.value - (best or 0.0)) if i.x else math.inf)
     weighed = _mass(goal, mass)
-    row = MendDone("add", weighed, _plain_density(density), hook.x, None, hook.z)
+    row = MendDone("add", weighed, density=_plain_density(density), x=hook.x, z=hook.z)
     yield Way("wire", row, _unstated(goal), False, length=length)
 
 
@@ -188,7 +186,7 @@ def _on_the_belly(goal: Goal, kind: str, mass: float, density: float, height: fl
     body = drawn_body(goal.build)
     weighed, typed = _mass(goal, mass), _plain_density(density)
     if body is None:
-        return MendDone(kind, weighed, typed)
+        return MendDone(kind, weighed, density=typed)
     rule = rule_of(goal.build)
     push = mass / density if kind == "add" else 0.0
     gain = mass if kind == "add" or goal.wood is None else mass * (1.0 - goal.wood.value / density)
@@ -200,10 +198,10 @@ def _on_the_belly(goal: Goal, kind: str, mass: float, density: float, height: fl
     low, high = body.nose + 0.1 * body.length, body.nose + 0.9 * body.length
     x = station_for(goal, part_at, low, high)
     if x is None:
-        return MendDone(kind, weighed, typed)
+        return MendDone(kind, weighed, density=typed)
     at = typed_length(x, rule)
     z = made(float(body.bottom(at.value)) + height, rule, 1e-4)
-    return MendDone(kind, weighed, typed, at, None, z)
+    return MendDone(kind, weighed, density=typed, x=at, z=z)
 
 
 # Put in ----------------------------------------------------------------------
@@ -227,7 +225,7 @@ def _nailed(goal: Goal) -> Iterator[Way]:
         return
     row = _on_the_belly(goal, "inside", mass, density, length / 2.0)
     thick = made(diameter, "mm", 1e-4)
-    row = MendDone("inside", row.mass, row.density, row.x, None, row.z, diameter=thick)
+    row = replace(row, diameter=thick)
     yield Way("nail", row, _unstated(goal), True, length=length)
 
 
@@ -247,7 +245,7 @@ def _behind_the_backfill(goal: Goal) -> Iterator[Way]:
         if taken < LEAST:
             continue
         weighed = _mass(goal, taken)
-        row = MendDone("inside", weighed, _plain_density(metal), hole=number)
+        row = MendDone("inside", weighed, density=_plain_density(metal), hole=number)
         yield Way("hole in", row, _unstated(goal), True, through=held.face)
 
 
@@ -268,7 +266,7 @@ def _taken_off(goal: Goal) -> Iterator[Way]:
         wanted = -goal.outside(done.density.value)
         mass = min(wanted, done.mass.value)
         if mass >= LEAST:
-            row = MendDone("remove", _mass(goal, mass), done.density, done.x, done.y, done.z)
+            row = replace(done, kind="remove", mass=_mass(goal, mass), done=None, notes=None)
             yield Way("take off", row, _unstated(goal), False)
 
 
@@ -289,9 +287,7 @@ def _drilled_out(goal: Goal) -> Iterator[Way]:
         rule = rule_of(goal.build)
         row = _chips(goal, number, volume, held, drill, rule)
         if row.mass is not None and row.mass.value >= LEAST:
-            lost = LOST * row.mass.value * (1.0 - filler / metal)
-            doubt = math.hypot(lost, _unstated(goal))
-            yield Way("drill out", row, doubt, True, through=held.face)
+            yield Way("drill out", row, _unstated(goal), True, through=held.face)
 
 
 def _drill(volume: float, held: Bed, width: float) -> float | None:
@@ -313,7 +309,7 @@ def _chips(goal: Goal, number: int, volume: float, held: Bed, drill: float, rule
     metal = ballast_density(goal.build.ballast) or 0.0
     area = math.pi / 4.0 * drill**2
     depth = min(volume / held.packing / area, 0.9 * held.height)
-    chips = depth * area * held.packing * metal
+    chips = depth * area * held.packing * metal / (1.0 + LOST / 2.0)
     shown = max(round(depth / FINEST[rule]), 1) * FINEST[rule]
     return MendDone(
         "remove",

@@ -25,6 +25,9 @@ from wizard.plug.record import Ballast, Build, Hole, MendDone
 DEPTH_LIMITS = 0.5e-3
 """How far a depth drilled by hand may be off [m]: a judgement, no source."""
 
+LOST = 0.05
+"""Share of the chips up to which they are not found again [1]: a judgement, no source."""
+
 NAMES = {"add": "put on", "inside": "put in", "remove": "taken out", "swap": "swapped"}
 
 
@@ -126,7 +129,11 @@ def _volume_out(
     """Volume that came out [m3]: of the metal by the weighed chips, else of the drill's way."""
     chips = _weighed(build, row, path)
     if chips is not None:
-        return None if metal is None else chips / metal
+        # Between none and all of that share is missing (JCGM 100:2008, 4.3.7).
+        lost = measured(
+            LOST / 2.0, LOST / math.sqrt(12.0), Cause(words((*path, "mass")), "assumed")
+        )
+        return None if metal is None else chips * (1.0 + lost) / metal
     width = row.diameter or hole.diameter
     if row.depth is None or width is None:
         return None
@@ -197,9 +204,14 @@ def _swapped(build: Build, row: MendDone, path: Path, wood: Uncertain | None) ->
     if number is None or number > len(items) or row.mass is None:
         return None, None, None
     old = items[number - 1]
+    if row.off is not None:
+        old = replace(old, mass=row.off)
     new = replace(old, mass=row.mass, density=row.density or old.density)
     before, after = (hardware_part(item, number - 1, wood) for item in (old, new))
     if before.mass is None or after.mass is None or before.volume is None or after.volume is None:
         return None, None, before.place
-    doubt = old.count * (bench_scale(build).reading(row.mass, (*path, "mass")) - row.mass.value)
-    return after.mass - before.mass + doubt, after.volume - before.volume, before.place
+    doubt = bench_scale(build).reading(row.mass, (*path, "mass")) - row.mass.value
+    if row.off is not None:
+        doubt = doubt - (bench_scale(build).reading(row.off, (*path, "off")) - row.off.value)
+    gained = after.mass - before.mass + old.count * doubt
+    return gained, after.volume - before.volume, before.place

@@ -536,6 +536,7 @@ class MendDone:
 
     kind: str | None = choice("add", "inside", "remove", "swap")
     mass: Quantity | None = measure("mass", plausible=(0.01 * G, 0.1))
+    off: Quantity | None = measure("mass", plausible=(0.01 * G, 0.1))
     density: Quantity | None = measure("density", at_most=23000.0, plausible=(100.0, 20000.0))
     x: Quantity | None = measure("length", negative=True)
     y: Quantity | None = measure("length", negative=True)

@@ -108,8 +108,8 @@ def _mends(build: Build, asked: Goal, found: tuple[Mend, ...]) -> Iterator[str]:
     for place, mend in enumerate(found[:OFFERED], start=1):
         yield f"  {place}  {what_to_do(build, mend)}"
         yield f"     {_effect(mend, asked, chosen)}; {COAT[mend.way.breaks_coat]}"
-        for finding in mend.findings:
-            yield f"     {finding.wrong}"
+        if mend.turns_over:
+            yield "     but then it turns over in the water"
     kept = [m for m in found if not m.way.breaks_coat]
     if not any(m.meets for m in kept):
         yield _without_breaking(build, kept, chosen)
@@ -150,12 +150,16 @@ def _swap(build: Build, way: Way) -> str:
     row = way.row
     assert row.hardware is not None
     assert row.mass is not None
+    assert row.off is not None
     item = (build.hardware or ())[row.hardware - 1]
-    old = item.mass.text if item.mass else "?"
-    each = f"{row.mass.text} each" if item.count > 1 else row.mass.text
-    sizes = f"; about {' or '.join(way.sizes[:2])}, weigh until they fit"
-    count = f"{item.count} x " if item.count > 1 else ""
-    return f"Hang {count}{literal(item.name or 'hardware', 40)} of {each} in place of {old}{sizes}."
+    name = literal(item.name or "hardware", 40)
+    more = row.mass.value - row.off.value
+    change = f"{grams(abs(more), build.build.units)} {'heavier' if more > 0 else 'lighter'}"
+    what = f"{item.count} x {name}, each {change}" if item.count > 1 else f"{name}, {change}"
+    return (
+        f"Hang {what} than what comes off: {row.mass.text} for {row.off.text} as typed, "
+        f"{' or '.join(way.sizes[:2])}. Weigh the old and the new."
+    )
 
 
 def _wire(build: Build, way: Way) -> str:

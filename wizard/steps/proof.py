@@ -256,6 +256,8 @@ MENDS = Group(
                when=_kind("remove")),
         Prompt("mass", "Mass of each new one", "Weigh them together and divide.", unit="g",
                when=_kind("swap")),
+        Prompt("off", "Mass of each that came off", "As weighed now: better than as typed once.",
+               unit="g", optional=True, when=_kind("swap")),
         Prompt("density", "Its density", "Tin 7.3, brass 8.5, lead 11.3, putty about 8 g/mL.",
                unit="g/mL", when=lambda build, row: _placed(build, row)),
         Prompt("diameter", "Drilled with", "Where the chips were not weighed.", unit="mm",
