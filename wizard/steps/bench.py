@@ -12,6 +12,7 @@ from wizard.plug.bench import Bench, impossible
 from wizard.plug.fields import specs
 from wizard.plug.paths import Path, get, parse, put, spec_at, without_row
 from wizard.plug.record import Build, Heading
+from wizard.quantity.units import Kind
 from wizard.steps.answering import Unclear, understood
 from wizard.steps.picking import Pick
 from wizard.steps.prompts import Group, Prompt, Question
@@ -168,7 +169,7 @@ ITEMS: tuple[Prompt | Group, ...] = (
 )
 """All that a bench is asked, in the order of the page."""
 
-UNITS = ("length", "mass", "density", "temperature", "speed")
+UNITS: tuple[Kind, ...] = ("length", "mass", "density", "temperature", "speed")
 """Kinds of quantity whose unit new builds begin with."""
 
 
