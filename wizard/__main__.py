@@ -69,7 +69,7 @@ def _app_parser() -> Parser:
         default=None,
         help="use the mouse or not; off over a network unless asked for",
     )
-    asked.add_argument("--theme", choices=THEMES, default=THEMES[0], help="the colours")
+    asked.add_argument("--theme", choices=THEMES, help="the colours, else those of your bench")
     asked.add_argument("--version", action="version", version=f"plugwright {__version__}")
     return asked
 

@@ -73,7 +73,7 @@ def test_what_was_typed_is_written_back_as_typed() -> None:
     bench, _ = read(example().encode(), "bench.toml")
     again, _ = read(write(bench), "bench.toml")
     assert again == bench
-    for typed in ('"10.1 g"', '"3/8 in"', "tested = 2026-04-02", 'undo = "f3,ctrl+u"'):
+    for typed in ('"10.1 g"', '"3/8 in"', "tested = 2026-04-02", 'undo = "f3,ctrl+b"'):
         assert typed in write(bench).decode()
 
 

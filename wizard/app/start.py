@@ -9,6 +9,8 @@ from types import FrameType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from wizard.app.app import Plugwright
 
 
@@ -19,7 +21,7 @@ def run(
     plain: bool = False,
     ascii_only: bool = False,
     mouse: bool | None = None,
-    theme: str = "dark",
+    theme: str | None = None,
 ) -> int:
     """Open the app, or the plain mode where there is no terminal for it.
 
@@ -29,7 +31,7 @@ def run(
         plain: line by line instead of a screen.
         ascii_only: nothing but ASCII.
         mouse: whether the mouse is used; None: not over a network or a multiplexer.
-        theme: the name of the colours.
+        theme: the name of the colours; None for those of the bench, else the dark ones.
 
     Returns:
         The exit status.
@@ -42,16 +44,40 @@ def run(
     from wizard.session.opening import place
     from wizard.store.folder import builds_folder
 
+    builds = builds_folder(folder)
+    of_bench, keys = habits(builds)
     app = Plugwright(
-        builds_folder(folder),
+        builds,
         place(profile) if profile else None,
         ascii_only=ascii_only or needs_ascii(),
-        theme=theme,
+        theme=theme or of_bench or "dark",
         driver_class=driver(),
     )
+    app.set_keymap(keys)
     _leave_on_signals(app)
     app.run(mouse=uses_mouse() if mouse is None else mouse)
     return app.return_value if app.return_value is not None else app.return_code or 0
+
+
+def habits(builds: Path) -> tuple[str | None, dict[str, str]]:
+    """Colours and keys that the bench asks for; nothing is read where there is no bench.
+
+    Args:
+        builds: the folder of builds.
+
+    Returns:
+        The name of the colours, None unless there are such, and keys by the act's name.
+    """
+    from wizard.store.folder import BENCH_FILE
+
+    if not (builds / BENCH_FILE).exists():
+        return None, {}
+    from wizard.app.themes import DESCRIBED
+    from wizard.session.bench import bench_of
+
+    bench, _ = bench_of(builds)  # what is wrong with it is said once a build is open
+    theme = bench.bench.theme
+    return theme if theme in DESCRIBED else None, {k: str(v) for k, v in bench.keys.items()}
 
 
 def can_show_screens() -> bool:
