@@ -10,9 +10,11 @@ from pathlib import Path
 
 from wizard.plug.paths import put
 from wizard.plug.record import Build
+from wizard.session.bench import bench_of
 from wizard.session.keeping import Keeper
 from wizard.session.kept import Kept
 from wizard.session.session import Session
+from wizard.steps.offers import started
 from wizard.store.faults import ReadRefused, SaveFailed
 from wizard.store.folder import make_folder, profile_path_for
 from wizard.store.history import read_draft
@@ -74,7 +76,8 @@ def begin(folder: Path, name: str, told: Callable[[Kept], None]) -> Session:
         SaveFailed: the folder can't be made.
     """
     make_folder(folder)
-    named = put(Build(), ("build", "name"), name)
+    bench, _ = bench_of(folder)
+    named = put(started(bench, Build()), ("build", "name"), name)
     return _begun(profile_path_for(folder, name), named, told)
 
 
