@@ -64,6 +64,7 @@ class Keeper:
         self._busy = False
         self._tries = 0
         self._due = 0.0
+        self._past: list[Build] = []  # what is to be kept as earlier versions
         self._draft: Draft | None = None
         self._draft_due = 0.0
         self._elsewhere: Path | None = None
@@ -79,6 +80,12 @@ class Keeper:
             self._due = 0.0
             if self.kept.state == "saved":
                 self.kept = replace(self.kept, state="saving")
+            self._turn.notify_all()
+
+    def remember(self, build: Build) -> None:
+        """Keep this build as an earlier version, apart from saving it."""
+        with self._turn:
+            self._past.append(build)
             self._turn.notify_all()
 
     def draft(self, draft: Draft) -> None:
@@ -103,10 +110,12 @@ class Keeper:
         deadline = time.monotonic() + patience
         with self._turn:
             self._due = self._draft_due = 0.0
+            tries = self._tries
             self._turn.notify_all()
-            while self._newest or self._busy or self._draft:
+            while self._newest or self._busy or self._draft or self._past:
                 left = deadline - time.monotonic()
-                if left <= 0 or not self._thread.is_alive():
+                has_failed = self._tries > tries and not self._busy
+                if has_failed or left <= 0 or not self._thread.is_alive():
                     return False
                 self._turn.wait(min(left, 0.05))
             return self.kept.state == "saved"
@@ -138,6 +147,7 @@ class Keeper:
                 if self._closing:
                     break
                 place, self._elsewhere = self._elsewhere, None
+                past, self._past = self._past, []
                 now = time.monotonic()
                 build = self._wanted if now >= self._due else None
                 draft = self._draft if now >= self._draft_due else None
@@ -146,6 +156,9 @@ class Keeper:
                 self._busy = True
             if place is not None:
                 self._move(place)
+            for version in past:
+                with suppress(SaveFailed):
+                    self._remember(proven(version, self.kept.path))
             if build is not None:
                 self._save(build)
             if draft is not None:
@@ -163,6 +176,7 @@ class Keeper:
             (self._wanted and now >= self._due)
             or (self._draft and now >= self._draft_due)
             or self._elsewhere
+            or self._past
         )
 
     def _pause(self) -> float | None:

@@ -106,9 +106,9 @@ def _begun(path: Path, build: Build, told: Callable[[Kept], None]) -> Session:
 def _notices(lock: Lock) -> Iterator[str]:
     """What the lock tells about the last window and this one."""
     if lock.left_by is not None:
+        window = str(lock.left_by).removeprefix("another ")
         yield (
-            f"The last window here ended without closing ({lock.left_by}). "
-            "Every answer that it called saved is here."
+            f"The last {window} ended without closing. Every answer that it called saved is here."
         )
     if lock.message:
         yield lock.message

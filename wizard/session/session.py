@@ -46,8 +46,8 @@ class Session:
         self.odd, self.notices = odd, notices
         self.draft = draft if draft is not None and still_holds(build, draft) else None
         self.pending: dict[str, str] = {}
-        if self.draft is not None and self.draft.text != self.draft.over:
-            self.pending[self.draft.field] = self.draft.text
+        if self.draft is not None:
+            self._begin(self.draft.field, self.draft.text, self.draft.over)
         self._timeline = Timeline((Moment(build),))
         self._keeper = keeper if isinstance(keeper, Keeper) else None
         self.holder = keeper if isinstance(keeper, HeldBy) else None
@@ -85,6 +85,15 @@ class Session:
         self._timeline = self._timeline.then(still_carried(self.build, build), path, said)
         self._save()
 
+    def go_back(self, build: Build, said: str) -> None:
+        """Make an earlier version the present one, which is kept; undo brings it back.
+
+        Raises:
+            ReadOnly: another window has the build.
+        """
+        self._own().remember(self.build)
+        self.change(at_step(build, self.step), (), said)
+
     def undo(self) -> Moment | None:
         """Take back the last edit; None if there is none."""
         return self._turn_to(self._timeline.undone())
@@ -103,10 +112,7 @@ class Session:
     def typing(self, field: str, text: str) -> None:
         """Keep what is being typed, and in which field."""
         over = standing(self.build, field)
-        if text == over:
-            self.pending.pop(field, None)
-        else:
-            self.pending[field] = text
+        self._begin(field, text, over)
         if self._keeper is not None:
             self._keeper.draft(Draft(field, text, over))
 
@@ -135,6 +141,13 @@ class Session:
             refuges: folders to leave a copy in if it can't be saved in its place.
         """
         return self._keeper.close(patience, refuges) if self._keeper else True
+
+    def _begin(self, field: str, text: str, over: str) -> None:
+        """Remember what is begun; an answer that is only taken out still stands."""
+        if text.strip() and text != over:
+            self.pending[field] = text
+        else:
+            self.pending.pop(field, None)
 
     def _own(self) -> Keeper:
         if self._keeper is None:

@@ -11,6 +11,7 @@ _HIDDEN_FOLDER = ".plugwright"
 _TEMPORARY = ".plugwright-"
 
 LOCK, DRAFT, HISTORY = ".lock", ".draft", ".history"  # companions of a build
+FAULT = ".fault"  # of a folder of builds: the trace of the last fault of the program
 
 
 def file_name(build_name: str) -> str:

@@ -1,0 +1,164 @@
+"""A window: the real program in a pseudo-terminal, its screen read as a maker reads it."""
+
+from __future__ import annotations
+
+import errno
+import fcntl
+import os
+import select
+import signal
+import struct
+import sys
+import termios
+import time
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+
+import pyte
+
+PATIENCE = 30.0
+"""Seconds after which what should show up counts as missing, on however slow a machine."""
+
+
+class Window:
+    """A process with a terminal of its own.
+
+    Args:
+        work: what the process does; it never returns from it.
+        size: columns and lines.
+    """
+
+    def __init__(self, work: Callable[[], None], size: tuple[int, int] = (80, 24)) -> None:
+        self.screen = pyte.Screen(*size)
+        self._stream = pyte.ByteStream(self.screen)
+        self.raw = bytearray()
+        self.status: int | None = None
+        self.process, self.end = os.forkpty()
+        if self.process == 0:
+            _live(work)
+        fcntl.ioctl(self.end, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))
+
+    @property
+    def lines(self) -> list[str]:
+        """What is on the screen."""
+        return [line.rstrip() for line in self.screen.display]
+
+    @property
+    def text(self) -> str:
+        """What is on the screen, as one text."""
+        return "\n".join(self.lines)
+
+    def send(self, keys: str) -> None:
+        """Press keys."""
+        with suppress(OSError):
+            os.write(self.end, keys.encode())
+
+    def pump(self, seconds: float) -> bool:
+        """Take what the program writes, for so long at most; False once it can write no more."""
+        with suppress(InterruptedError):
+            if not select.select([self.end], [], [], max(seconds, 0))[0]:
+                return True
+        try:
+            data = os.read(self.end, 65536)
+        except OSError as fault:
+            if fault.errno != errno.EIO:  # Linux: nobody holds the other end
+                raise
+            return False
+        self.raw += data
+        self._stream.feed(data)
+        return bool(data)
+
+    def until(self, wanted: str | Callable[[], object], patience: float = PATIENCE) -> None:
+        """Wait until a text is on the screen, or something holds."""
+        deadline = time.monotonic() + patience
+        while not (wanted in self.text if isinstance(wanted, str) else wanted()):
+            alive = self.pump(0.05)
+            assert time.monotonic() < deadline, f"never came: {wanted}\n{self.text}"
+            assert alive or self._is_there(wanted), f"it ended before: {wanted}\n{self.text}"
+
+    def _is_there(self, wanted: str | Callable[[], object]) -> bool:
+        return bool(wanted in self.text if isinstance(wanted, str) else wanted())
+
+    def signal(self, number: int) -> None:
+        """Send a signal."""
+        os.kill(self.process, number)
+
+    def wait(self, patience: float = PATIENCE) -> float:
+        """Wait until the process is gone, reading on; returns the seconds that it took."""
+        start = time.monotonic()
+        reading = True
+        while self.status is None:
+            reading = reading and self.pump(0.01)
+            found, status = os.waitpid(self.process, os.WNOHANG)
+            if found:
+                self.status = status
+            elif not reading:
+                time.sleep(0.005)
+            assert time.monotonic() < start + patience, f"it does not end\n{self.text}"
+        took = time.monotonic() - start
+        while reading and self.pump(0.02) and select.select([self.end], [], [], 0)[0]:
+            pass
+        return took
+
+    def hang_up(self) -> None:
+        """Close the terminal's end, as a window manager or a lost connection does."""
+        os.close(self.end)
+        self.end = -1
+
+    def gone(self, patience: float = PATIENCE) -> float:
+        """Wait for the end of a process whose terminal is closed; the seconds that it took."""
+        start = time.monotonic()
+        while os.waitpid(self.process, os.WNOHANG) == (0, 0):
+            assert time.monotonic() < start + patience, "it does not end"
+            time.sleep(0.002)
+        self.status = 0
+        return time.monotonic() - start
+
+    def processor_time(self) -> float:
+        """Seconds of processor time used so far. Source: proc_pid_stat(5), fields 14 and 15."""
+        with open(f"/proc/{self.process}/stat") as file:
+            fields = file.read().rpartition(")")[2].split()
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+    def close(self) -> None:
+        """Leave nothing behind."""
+        if self.status is None:
+            with suppress(ProcessLookupError):
+                os.kill(self.process, signal.SIGKILL)
+            with suppress(ChildProcessError):
+                os.waitpid(self.process, 0)
+        if self.end >= 0:
+            os.close(self.end)
+
+    def __enter__(self) -> Window:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def program(*arguments: str, environment: Mapping[str, str] | None = None) -> Callable[[], None]:
+    """The program itself, started anew."""
+    command = [sys.executable, "-m", "wizard", *arguments]
+    variables = {**os.environ, "TERM": "xterm-256color", "LC_ALL": "C.UTF-8", **(environment or {})}
+
+    def work() -> None:
+        os.execve(command[0], command, variables)
+
+    return work
+
+
+def _live(work: Callable[[], None]) -> None:
+    """The life of the process: whatever happens, it never comes back into the test."""
+    status = 70
+    try:
+        work()
+        status = 0
+    except SystemExit as end:
+        status = end.code if isinstance(end.code, int) else 0
+    except BaseException as fault:
+        sys.stderr.write(f"{fault!r}\n")
+    finally:
+        with suppress(OSError, ValueError):
+            sys.stdout.flush()
+        os._exit(status)
