@@ -41,14 +41,13 @@ def run(
 
         return run_plain(profile, folder, ascii_only=ascii_only or needs_ascii())
     from wizard.app.app import Plugwright
-    from wizard.session.opening import place
     from wizard.store.folder import builds_folder
 
     builds = builds_folder(folder)
     of_bench, keys = habits(builds)
     app = Plugwright(
         builds,
-        place(profile) if profile else None,
+        Path(profile) if profile else None,
         ascii_only=ascii_only or needs_ascii(),
         theme=theme or of_bench or "dark",
         driver_class=driver(),

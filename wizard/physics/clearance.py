@@ -22,7 +22,7 @@ from wizard.physics.skin import outlines
 Point = tuple[float, float, float]
 
 _LEVELS, _AROUND = 16, 24  # points on a hole's wall, along and around
-_SKIN_STEP = 1.0e-3  # m, between points of the skin; distances are then good to 0.05 mm
+_SKIN_STEP = 1.3e-3  # m, between points of the skin; distances are then good to 0.05 mm
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 _GOLDEN_STEPS = 30  # to a millionth of the segment
 _FALL = 0.05e-3  # m: the wall has stopped thickening behind the mouth when it thins by this
@@ -302,8 +302,20 @@ def _refined(squares: Numbers) -> Numbers:
     return np.asarray(np.sqrt(np.maximum(here - drop, 0.0)))
 
 
+_BLOCK = 64
+"""Points measured at a time: the table of all distances at once would take tens of MB."""
+
+
 def _nearest(points: Numbers, patch: Numbers, allowed: NDArray[np.bool_] | None) -> Numbers:
     """Distances of points to the nearest of a patch's points, refined between them."""
+    blocks = [slice(start, start + _BLOCK) for start in range(0, len(points), _BLOCK)]
+    return np.concatenate(
+        [_nearest_of(points[b], patch, None if allowed is None else allowed[b]) for b in blocks]
+    )
+
+
+def _nearest_of(points: Numbers, patch: Numbers, allowed: NDArray[np.bool_] | None) -> Numbers:
+    """The same of a block of points."""
     rings, around, _ = patch.shape
     cloud = patch.reshape(-1, 3)
     origin = points.mean(axis=0)

@@ -88,8 +88,8 @@ class HomeScreen(Screen[None]):
         self.query_one("#said", Prose).say(text)
 
     def on_screen_resume(self) -> None:
-        """Look through the folder anew."""
-        plugwright(self).look_for_builds()
+        """Look through the folder anew, once this screen is painted."""
+        self.call_after_refresh(plugwright(self).look_for_builds)
 
     @on(BuildsFound)
     def _builds_found(self, event: BuildsFound) -> None:
