@@ -22,7 +22,7 @@ from wizard.physics.skin import outlines
 Point = tuple[float, float, float]
 
 _LEVELS, _AROUND = 16, 24  # points on a hole's wall, along and around
-_SKIN_STEP = 1.3e-3  # m, between points of the skin; distances are then good to 0.05 mm
+_SKIN_STEP = 1.0e-3  # m, between points of the skin; distances are then good to 0.05 mm
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 _GOLDEN_STEPS = 30  # to a millionth of the segment
 _FALL = 0.05e-3  # m: the wall has stopped thickening behind the mouth when it thins by this
@@ -320,10 +320,11 @@ def _nearest_of(points: Numbers, patch: Numbers, allowed: NDArray[np.bool_] | No
     cloud = patch.reshape(-1, 3)
     origin = points.mean(axis=0)
     p, q = points - origin, cloud - origin
-    # |p - q|^2 as one product of matrices: p.p + q.q - 2 p.q
-    left_side = np.column_stack([p, np.sum(p**2, axis=1), np.ones(len(p))])
-    right_side = np.column_stack([-2.0 * q, np.ones(len(q)), np.sum(q**2, axis=1)])
-    squares = left_side @ right_side.T
+    # Axis by axis: a product of matrices this small would wake every thread of the library.
+    squares = np.zeros((len(p), len(q)))
+    for axis in range(3):
+        apart = p[:, axis, np.newaxis] - q[:, axis]
+        squares += apart * apart
     if allowed is not None:
         np.copyto(squares, np.inf, where=~allowed)
     at = np.argmin(squares, axis=1)

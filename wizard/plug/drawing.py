@@ -81,19 +81,21 @@ def _stations(shape: Shape) -> tuple[Station, ...]:
 
     if shape.station:
         return tuple(Station(*(getattr(s, name).value for name in _NAMES)) for s in shape.station)
-    from wizard.physics.forms import stations
-
     assert shape.form is not None
     assert shape.length is not None
     assert shape.height is not None
     assert shape.thickness is not None
-    return stations(
-        shape.form,
-        shape.length.value,
-        shape.height.value,
-        shape.thickness.value,
-        **_proportions(shape),
-    )
+    sides = (shape.length.value, shape.height.value, shape.thickness.value)
+    return _form_stations(shape.form, sides, tuple(_proportions(shape).items()))
+
+
+@lru_cache(maxsize=16)
+def _form_stations(
+    form: str, sides: tuple[float, float, float], proportions: tuple[tuple[str, float], ...]
+) -> tuple[Station, ...]:
+    from wizard.physics.forms import stations
+
+    return stations(form, *sides, **dict(proportions))
 
 
 def _proportions(shape: Shape) -> dict[str, float]:
