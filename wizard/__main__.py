@@ -116,6 +116,8 @@ def _unwritten(fault: OSError) -> int:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run the program; returns the exit status."""
+    # The arrays here are small: a pool of threads costs start-up time and gains none.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _opened_streams()
     try:
         status = _run(sys.argv[1:] if arguments is None else arguments)
