@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -43,7 +44,7 @@ TELLING = 0.3
 OF_A_STEP = frozenset(
     {
         "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "timetable",
-        "review",
+        "review", "picture", "marking", "template", "girth",
     }
 )  # fmt: skip
 """Actions that need the screen of a step."""
@@ -144,14 +145,13 @@ class Plugwright(App[int]):
             return
         self.warm()
         if self._profile is not None:
-            self.open_path(self._profile)
+            from wizard.session.opening import place
+
+            self.open_path(place(str(self._profile)))
 
     @work(thread=True, group="warm")
     def warm(self) -> None:
         """Load what the first answer needs, while the maker still looks."""
-        from wizard.quantity.units import warm
-
-        warm()
         import wizard.app.screens.step
         import wizard.plug.derive  # noqa: F401
 
@@ -337,19 +337,19 @@ class Plugwright(App[int]):
 
     @work(thread=True, group="reckon", exclusive=True)
     def _reckon(self, build: Build) -> None:
-        from wizard.plug.derive import derive
+        from wizard.app.reckoning import reckoned
 
-        derived = derive(build)
+        found = reckoned(build)
         loop = self._loop
         if loop is not None and not loop.is_closed():
-            loop.call_soon_threadsafe(self._numbers, build, derived)
+            loop.call_soon_threadsafe(self._numbers, found)
 
-    def _numbers(self, build: Build, derived: Derived) -> None:
+    def _numbers(self, found: Reckoned) -> None:
         from wizard.steps.walk import same_answers
 
-        if self.session is None or not same_answers(self.session.build, build):
+        if self.session is None or not same_answers(self.session.build, found.build):
             return
-        self.reckoned = Reckoned(build, derived, self._before)
+        self.reckoned = replace(found, before=self._before)
         self.tell(NumbersReady(self.reckoned))
 
     def _kept_from_thread(self, kept: Kept) -> None:
@@ -420,6 +420,35 @@ class Plugwright(App[int]):
 
         if self.session is not None and not isinstance(self.screen, ReviewScreen):
             self.push_screen(ReviewScreen(self.session.build, self.session.odd))
+
+    def action_picture(self) -> None:
+        """The picture of the body on a page of its own."""
+        from wizard.app.screens.picture import PictureScreen
+
+        if self.reckoned is None:
+            self.say("The picture is still being drawn: once more in a moment.")
+        else:
+            self.push_screen(PictureScreen(self.reckoned))
+
+    def action_marking(self) -> None:
+        """What is marked on the blank before it is cut."""
+        from wizard.app.screens.marking import MarkingScreen
+
+        if self.session is not None:
+            self.push_screen(MarkingScreen(self.session.build))
+
+    @work
+    async def action_template(self) -> None:
+        """Write the template to glue on the blank, or the solid."""
+        from wizard.app.screens.template import ask_for_template
+
+        await ask_for_template(self)
+
+    def action_girth(self) -> None:
+        """Take the girth factor into the shape."""
+        from wizard.app.girth import girth_into_shape
+
+        girth_into_shape(self)
 
     @work
     async def action_timetable(self) -> None:

@@ -18,6 +18,7 @@ EVERYWHERE: tuple[Binding, ...] = (
     Binding("f7,ctrl+l", "answers", "All answers", id="answers", show=False),
     Binding("f8,ctrl+f", "steps", "Go to a step", id="steps", show=False),
     Binding("f9", "cautions", "Cautions", id="cautions", show=False),
+    Binding("f11,ctrl+x", "picture", "Picture", id="picture", show=False, priority=True),
     Binding("f12", "timetable", "Timetable of the coats", id="timetable", show=False),
     Binding("ctrl+p,f10", "menu", "Menu", id="menu"),
     Binding("ctrl+q", "quit", "Quit", id="quit", show=False, priority=True),

@@ -141,13 +141,13 @@ def ruler(scene: Scene, scale: float, columns: int, plain: bool) -> list[str]:
     def column(x: float) -> int:
         return int(((x - left) * scale + 0.5) // ACROSS)
 
-    ticks, numbers = [" "] * columns, [" "] * (columns + 16)
+    ticks, numbers = [" "] * columns, [" "] * columns
     for k in range(math.ceil(scene.nose / step - 1e-6), math.floor(scene.tail / step + 1e-6) + 1):
         text = bare(k * step, scene.rule)
         at = min(max(column(k * step), 0), columns - 1)
         ticks[at] = "|" if plain else "╵"
-        start = max(at - len(text) // 2, 0)
-        numbers[start : start + len(text)] = text
+        start = max(min(at - len(text) // 2, columns - len(text)), 0)
+        numbers[start : start + len(text)] = text[:columns]
     ticks[min(max(column(scene.station), 0), columns - 1)] = _CUT
     return ["".join(ticks).rstrip(), "".join(numbers).rstrip()]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from wizard.plain import coats
+from wizard.plain import coats, shape
 from wizard.plain.talk import Talk
 from wizard.plug.derive import Derived, derive
 from wizard.plug.paths import get, parse, put, step_of
@@ -52,6 +52,10 @@ COMMANDS: Mapping[str, str] = {
     "/timetable": "the coats in time: what is due, what to mix",
     "/begin 3, /done 3": "mark an operation of the timetable by its number",
     "/weigh 48.1 g": "the whole plug on the scale, as it is now",
+    "/picture": "the body as it lies in the water",
+    "/marking": "what is marked on the blank before it is cut",
+    "/template PATH": "write the template, to a name in .pdf, .svg or .stl",
+    "/girth": "make the drawn volume the weighed one",
     "/quit": "save and end; the end of the input does the same",
 }
 
@@ -59,7 +63,7 @@ PATIENCE = 2.0
 """Seconds that a save may take before the talk goes on all the same."""
 
 
-ASIDE = ("back", "timetable")
+ASIDE = ("back", "timetable", "picture", "marking", "template", "girth")
 """Lines that have a command of their own here."""
 
 
@@ -333,6 +337,10 @@ class Walk:
             "begin": lambda: coats.mark(self, rest, "begin"),
             "done": lambda: coats.mark(self, rest, "finish"),
             "weigh": lambda: coats.weighed(self, rest),
+            "picture": lambda: shape.picture(self),
+            "marking": lambda: shape.marking(self),
+            "template": lambda: shape.template(self, rest),
+            "girth": lambda: shape.girth(self),
             "quit": self._quit,
         }
         act = acts.get(word.casefold())

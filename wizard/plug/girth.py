@@ -46,6 +46,17 @@ def girth_number(build: Build, body_volume: Uncertain | None) -> Number | None:
     return Number("girth", apply(lambda v: math.sqrt(v / drawn), body_volume), working)
 
 
+def offered_girth(build: Build) -> float | None:
+    """The girth factor of a build as it stands [1]; None while it is not known."""
+    if build.weighing.mass is None or drawn_body(build) is None:
+        return None
+    from wizard.plug.account import account
+    from wizard.plug.wood import wood_test
+
+    found = girth_number(build, account(build, wood_test(build).density).body_volume)
+    return None if found is None else found.value.value
+
+
 def girth_findings(girth: float) -> tuple[Finding, ...]:
     """What a girth factor far from 1 says: likely causes, before it is taken into the shape."""
     if USUAL[0] <= girth <= USUAL[1]:

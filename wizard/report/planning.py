@@ -31,6 +31,20 @@ def planning_lines(build: Build, plan: Planned | None) -> Iterator[str]:
     yield _room(build, plan)
 
 
+def planning_line(build: Build, plan: Planned | None) -> str:
+    """The same in one line; empty without a plan."""
+    if plan is None:
+        return ""
+    chosen = build.build.units
+    body = f"estimated before cutting: body {amount(plan.body, 'g', chosen)}"
+    if plan.ballast is None or plan.takes is None:
+        return body
+    held = 0.0 if plan.capacity is None else plan.capacity.volume
+    room = f"{amount(plan.takes, 'mL', chosen)} of {amount(held, 'mL', chosen)}"
+    fits = f"there is room: {room}" if plan.fits else f"! no room: {room}"
+    return f"{body}, {plan.metal} {amount(plan.ballast, 'g', chosen)}; {fits}"
+
+
 def _room(build: Build, plan: Planned) -> str:
     most = plan.capacity
     if most is None:

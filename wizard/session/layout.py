@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from wizard.plug.drawing import is_drawn
 from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
 from wizard.session.option import Option
@@ -80,7 +81,8 @@ class Line:
         key: of the row.
         text: what it says.
         detail: more about it.
-        act: what Enter does: open, onward, timetable, back, numbers, finish.
+        act: what Enter does: open, unfold, onward, back, numbers, finish, or an action
+            of the app that opens something (timetable, picture, marking, template, girth).
         group: whose row it stands for.
         row: which one.
     """
@@ -246,10 +248,35 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
         yield Line("finish", "Finish: keep the numbers as shown now", detail, "finish")
     else:
         yield Line("onward", f"Continue to {following.title}", detail, "onward")
+    if step.id == "ballast":
+        yield Line("plan", "Drill plan from the drawer", "F12", "plan")
     if step.id == "coating":
         yield Line("timetable", "Timetable of the coats", _planned(build), "timetable")
+    yield from _drawings(build, step)
     if previous is not None:
         yield Line("back", f"Back to {previous.title}", "", "back")
+
+
+PICTURED = ("shape", "ballast", "hardware", "review")
+"""The steps at which the picture is a line away."""
+
+
+def _drawings(build: Build, step: Step) -> Iterator[Row]:
+    """Lines that open the picture and what is cut by; only where there is a body."""
+    if not is_drawn(build.shape):
+        return
+    if step.id in PICTURED:
+        yield Line("picture", "Picture of the body", "F11", "picture")
+    if step.id == "shape":
+        yield Line("marking", "Marking-out sheet", "", "marking")
+        yield Line("template", "Write the template", "PDF, SVG or STL", "template")
+    if step.id in ("shape", "density") and build.weighing.mass is not None:
+        from wizard.plug.girth import is_worth_taking, offered_girth
+
+        girth = offered_girth(build)
+        if girth is not None and is_worth_taking(girth):
+            detail = f"{girth:.3f}, makes the drawn volume the weighed one"
+            yield Line("girth", "Take the girth factor into the shape", detail, "girth")
 
 
 def _planned(build: Build) -> str:

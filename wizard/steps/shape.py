@@ -251,5 +251,5 @@ STEP = Step(
             offer="3 mm",
         ),
     ),
-    shows=("shape_volume", "shape_area"),
+    shows=("shape_volume", "shape_area", "girth"),
 )

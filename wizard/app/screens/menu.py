@@ -18,7 +18,7 @@ PATIENCE = 0.7
 
 ORDER = (
     "help", "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions",
-    "timetable",
+    "picture", "timetable",
 )  # fmt: skip
 
 
@@ -44,18 +44,24 @@ async def choose(app: Plugwright) -> None:
             )
         options += [
             Option("review", "Review: all of it on one page"),
+            Option("marking", "Marking-out sheet"),
+            Option("template", "Template to glue on, or solid: PDF, SVG, STL"),
+            Option("girth", "Take the girth factor into the shape"),
             Option("history", "Earlier versions"),
             *(Option(what, text) for what, text in HANDING.items()),
             Option("units", "Units of this build"),
             Option("elsewhere", "Save to another place"),
             Option("home", "Your builds", "Esc"),
         ]
+    options += [Option("bench", "Your bench: drawer, drills, tins")]
     options += [Option("colours", "Colours"), Option("quit", "Quit: all is saved", "Ctrl+Q")]
     picked = await app.push_screen_wait(Which("Menu", options))
     if picked == "colours":
         await colours(app)
     elif picked == "units":
         await units(app)
+    elif picked == "bench":
+        await bench(app)
     elif picked == "elsewhere":
         await elsewhere(app)
     elif picked in HANDING and app.session is not None:
@@ -75,6 +81,16 @@ async def colours(app: Plugwright) -> None:
     picked = await app.push_screen_wait(Which("Colours", options, app.theme))
     if picked is not None:
         app.theme = picked
+
+
+async def bench(app: Plugwright) -> None:
+    """Look at the bench and change it; what it offers may be other then."""
+    from wizard.app.screens.bench import BenchScreen
+
+    await app.push_screen_wait(BenchScreen())
+    here = app.step_screen
+    if here is not None:
+        await here.bench_changed()
 
 
 async def elsewhere(app: Plugwright) -> None:

@@ -17,9 +17,12 @@ from wizard.app.widgets.form import Form
 from wizard.app.widgets.heading import Banner, Heading
 from wizard.app.widgets.hints import Hints
 from wizard.app.widgets.numbers import Numbers
+from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.rows import Choice, Field, FormRow, Press, refusal
+from wizard.plug.bench import Bench
 from wizard.plug.paths import parse, put, step_of
 from wizard.plug.record import Build
+from wizard.session.bench import bench_of, offered
 from wizard.session.layout import Asked, Chosen, Line, lay_out, left_open
 from wizard.session.option import Option
 from wizard.session.session import ReadOnly, Session
@@ -34,12 +37,23 @@ from wizard.steps.answering import (
     with_none,
     with_row,
 )
+from wizard.steps.offers import bench_picks
 from wizard.steps.prompts import Group, Question, Step, rows, unanswered
 from wizard.steps.walk import after, before, step_named
 from wizard.steps.wording import row_title, said, typed
 from wizard.tables import cautions_for
 
 NOTES = "build.notes"
+ABOUT = {
+    "timetable": "When each coat goes on, what is due, what to mix; from here it is begun.",
+    "picture": "From port, from above and in section, tilted as it will lie in the water.",
+    "marking": "The box to square, centre lines, taper lines and where everything goes.",
+    "template": "Outlines and sections at 1:1 to glue on the blank; or the body as a solid.",
+    "plan": "Which pieces go into which holes, how deep, and what to mix; put in with a key.",
+    "girth": "Heights and breadths times the factor: the drawing then holds what was weighed.",
+}
+"""Lines of a form that open something, by what they do, with what that is."""
+
 FIRST_WORDS = "Enter takes an answer and goes on; Up and Down move; Esc: your builds."
 
 
@@ -48,6 +62,7 @@ class StepScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "home", "Your builds", id="home", show=False),
+        Binding("f12", "plan", "Drill plan", id="drill_plan"),
     ]
 
     AUTO_FOCUS = ""  # `load` gives the focus; never to another row first, even for a moment
@@ -61,6 +76,7 @@ class StepScreen(Screen[None]):
         self._step = session.step
         self._opened: dict[str, int | None] = {}
         self._warned: set[str] = set()
+        self._bench = Bench()
 
     def compose(self) -> ComposeResult:
         """Heading, form and numbers; what the current row is about; the keys."""
@@ -71,11 +87,13 @@ class StepScreen(Screen[None]):
             with Vertical(id="side"):
                 yield About()
                 yield Numbers()
+                yield Beside()
         yield Prose(self._lead, id="said")
         yield Hints()
 
     async def on_mount(self) -> None:
         """Show the step at which the build stands."""
+        self._read_bench()
         await self.load(self._at)
         self._tell_banner()
         if NOTES in self._session.pending:
@@ -129,6 +147,7 @@ class StepScreen(Screen[None]):
         row = self.form.row(at) or self._first_open() or self.form.rows[0]
         self.form.focus_row(row)
         self._tell_numbers()
+        self.refresh_bindings()
 
     async def show_step(self, step: Step, at: str = "") -> None:
         """Go to a step; its cautions are shown when it is entered."""
@@ -141,7 +160,8 @@ class StepScreen(Screen[None]):
     async def _sync(self) -> None:
         self._tell_heading()  # before a row says “ok”: nothing looks saved that isn't yet
         build = self._session.build
-        await self.form.sync(lay_out(build, self._step, self._opened), build, self._restored)
+        laid_out = offered(self._bench, build, lay_out(build, self._step, self._opened))
+        await self.form.sync(laid_out, build, self._restored)
 
     def _restored(self, key: str) -> tuple[str | None, str]:
         """A text that was typed here and is no answer yet."""
@@ -219,7 +239,16 @@ class StepScreen(Screen[None]):
                 elif isinstance(row, Field) and row.key in self._warned and row.is_taken:
                     row.note("")
                     self._warned.discard(row.key)
+        self._tell_picture()
         self.query_one(Numbers).tell(self._step, reckoned, frozenset(shown))
+
+    def on_resize(self) -> None:
+        """Show the picture where there is room for it now."""
+        self._tell_picture()
+
+    def _tell_picture(self) -> None:
+        for beside in self.query(Beside):
+            beside.tell(self._step.id, plugwright(self).reckoned)
 
     # What the maker does.
 
@@ -240,8 +269,8 @@ class StepScreen(Screen[None]):
             return "A digit or the arrows point; Enter chooses."
         if isinstance(row.row, Line) and row.row.act == "open":
             return "Enter opens it, to look at or to change."
-        if isinstance(row.row, Line) and row.row.act == "timetable":
-            return "When each coat goes on, what is due, what to mix; from here it is begun."
+        if isinstance(row.row, Line) and row.row.act in ABOUT:
+            return ABOUT[row.row.act]
         if isinstance(row.row, Line) and row.row.act == "unfold":
             return f"Enter shows them: {row.row.detail}."
         still = "; ".join(left_open(self._session.build, self._step))
@@ -253,6 +282,8 @@ class StepScreen(Screen[None]):
     def _typed(self, event: Field.Typed) -> None:
         self.say("")
         self._session.typing(event.field.key, event.text)
+        question = event.field.row.question
+        self.query_one(Beside).typing(self._session.build, question, event.text)
 
     @on(Field.Entered)
     async def _entered(self, event: Field.Entered) -> None:
@@ -400,8 +431,10 @@ class StepScreen(Screen[None]):
             previous = before(self._step)
             if previous is not None:
                 await self.show_step(previous)
-        elif line.act == "timetable":
-            plugwright(self).action_timetable()
+        elif line.act == "plan":
+            self.action_plan()
+        elif line.act in ABOUT:
+            await plugwright(self).run_action(line.act)
         elif line.act == "numbers":
             plugwright(self).action_review()
         elif line.act == "finish":
@@ -425,6 +458,31 @@ class StepScreen(Screen[None]):
         line = self.form.row(key)
         if (target or line) is not None:
             self.form.focus_row(target or line)  # type: ignore[arg-type]
+
+    # The drill plan and the bench.
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A drill plan is made at the ballast step."""
+        return self._step.id == "ballast" if action == "plan" else True
+
+    def _read_bench(self) -> None:
+        self._bench, trouble = bench_of(plugwright(self).folder)
+        if trouble:
+            self.say(f"! {trouble}")
+
+    @work
+    async def action_plan(self) -> None:
+        """Propose a drill plan; the bench may have been changed there."""
+        from wizard.app.screens.ballast_plan import BallastPlanScreen
+
+        self._read_bench()
+        await self.app.push_screen_wait(BallastPlanScreen(self._session, self._bench))
+        await self.bench_changed()
+
+    async def bench_changed(self) -> None:
+        """Offer what the bench knows now."""
+        self._read_bench()
+        await self._sync()
 
     # Undo, picks and notes.
 
@@ -473,7 +531,8 @@ class StepScreen(Screen[None]):
             self.say("There is nothing to pick here.")
             return
         question = field.row.question
-        named = name_picks(question.path)
+        own = bench_picks(self._bench, question.path)
+        named = (*own, *name_picks(question.path))
         picks = named or unit_picks(question)
         if not picks:
             self.say("There is nothing to pick here: type the answer.")

@@ -13,7 +13,15 @@ from wizard.app.words import cell_len
 MOST = 5
 """Hints in a line; the menu has the rest."""
 
-_NAMES = {"escape": "Esc", "enter": "Enter", "pagedown": "PgDn", "pageup": "PgUp", "space": "Space"}
+_NAMES = {
+    "escape": "Esc",
+    "enter": "Enter",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "space": "Space",
+    "left": "Left",
+    "right": "Right",
+}
 
 
 def key_name(key: str) -> str:

@@ -8,7 +8,9 @@ from textual.content import Content
 
 from wizard.app.messages import Reckoned
 from wizard.app.widgets.drawn import Drawn
+from wizard.app.widgets.picture import Beside
 from wizard.app.words import cell_len, fitted, wrapped
+from wizard.report.planning import planning_line
 from wizard.session.standing import Reading, at_step, drilling, moved, readings, said
 from wizard.steps.prompts import Step
 
@@ -50,6 +52,9 @@ class Numbers(Drawn):
             if reading.shown or reading.was:
                 was = f"   was {reading.was}" if reading.was else ""
                 yield from _number(reading.meaning, f"{reading.shown or 'not known'}{was}", width)
+        promised = planning_line(build, self._reckoned.promise)
+        if promised and self._step.id in ("stock", "shape"):
+            yield f"  {promised}", ""
         for finding in at_step(now.warnings, self._step.id):
             if ".".join(str(p) for p in finding.path) not in self._shown_elsewhere:
                 yield f"! {said(finding)}", ""
@@ -72,8 +77,11 @@ class Numbers(Drawn):
         return lines or [("  no numbers yet at this step", "")]
 
     def _most(self) -> int:
-        wide = self.screen.has_class("-broad")
-        return max(self.screen.size.height - 8, 4) if wide else max(self.screen.size.height // 4, 3)
+        height = self.screen.size.height
+        if not self.screen.has_class("-broad"):
+            return max(height // 4, 3)
+        shared = any(beside.display for beside in self.screen.query(Beside))
+        return max(height - 8 if not shared else (height - 8) // 2, 4)
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """As many lines as there are to show, up to a quarter of the screen."""

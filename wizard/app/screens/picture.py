@@ -1,0 +1,94 @@
+"""The picture on a page of its own: from port, from above, and in section at any station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from wizard.app.messages import NumbersReady, Reckoned
+from wizard.app.widgets.drawn import Prose
+from wizard.app.widgets.picture import Picture
+from wizard.app.widgets.sheet import Lines, Scroll, Sheet
+from wizard.report.lying import lying_lines
+
+NOTHING = "No body is drawn yet: give length, height, thickness and a form, or stations."
+
+
+class PictureScreen(Sheet[None]):
+    """The picture, and how it lies in words."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "cut(-1)", "Section forward", id="forward"),
+        Binding("right", "cut(1)", "Section aft", id="aft"),
+        Binding("f11,ctrl+x", "close", "Close", show=False, priority=True),
+        Binding("up", "line(-1)", "Up", show=False),
+        Binding("down", "line(1)", "Down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+    ]
+
+    DEFAULT_CSS = "PictureScreen Scroll { height: 1fr; } PictureScreen Lines { margin: 1 0 0 0; }"
+
+    def __init__(self, reckoned: Reckoned) -> None:
+        super().__init__()
+        self.title_text = f"Picture: {reckoned.build.build.name or 'a build without a name'}"
+        self._reckoned = reckoned
+        self._station: float | None = None
+
+    def body(self) -> Iterator[Widget]:
+        """The picture over its words."""
+        with Scroll(can_focus=False):
+            yield Picture()
+            yield Lines()
+
+    def on_mount(self) -> None:
+        """Show the build as it stands."""
+        self._show()
+
+    @on(NumbersReady)
+    def _numbers_ready(self, event: NumbersReady) -> None:
+        self._reckoned = event.reckoned
+        self._show()
+
+    def _show(self) -> None:
+        build, now, scene = self._reckoned.build, self._reckoned.now, self._reckoned.picture
+        if scene is not None and self._station is not None:
+            from wizard.drawing.scene import scene as drawn
+
+            scene = drawn(build, now, self._station)
+        self.query_one(Picture).show(scene)
+        known = "net_in_water" in now.numbers
+        words = tuple(lying_lines(build, now)) if known else ()
+        self.query_one(Lines).show(words if scene is not None else (NOTHING,))
+
+    def action_cut(self, way: int) -> None:
+        """Cut the section at the next station that is marked out."""
+        from wizard.drawing.marking import working_stations
+        from wizard.plug.drawing import drawn_body
+
+        body, scene = drawn_body(self._reckoned.build), self._reckoned.picture
+        if body is None or scene is None:
+            return
+        now = scene.station if self._station is None else self._station
+        hair = body.length * 1e-6
+        stations = working_stations(self._reckoned.build, body)
+        further = [s for s in stations if (s - now) * way > hair]
+        if further:
+            self._station = further[0] if way > 0 else further[-1]
+            self._show()
+        else:
+            end = "tail" if way > 0 else "nose"
+            self.query_one("#said", Prose).say(f"The section stands at the {end}.")
+
+    def action_line(self, way: int) -> None:
+        """A line up or down."""
+        self.query_one(Scroll).scroll_relative(y=way, animate=False)
+
+    def action_page(self, way: int) -> None:
+        """A page up or down."""
+        scroll = self.query_one(Scroll)
+        scroll.scroll_relative(y=way * (scroll.size.height - 1), animate=False)
