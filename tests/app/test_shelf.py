@@ -275,7 +275,7 @@ async def test_a_build_that_another_window_has_stays_as_it_is(opened: Opening, s
 
 async def pick(maker: Maker, words: str) -> None:
     """Move to an option of the list in view and choose it."""
-    await maker.until(words)
+    await maker.until("Esc Close")
     await maker.press("home")
     for _ in range(40):
         if words in maker.focused:

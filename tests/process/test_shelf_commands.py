@@ -210,6 +210,8 @@ def test_what_a_build_takes(capsys: pytest.CaptureFixture[str]) -> None:
             # six blanks and five saw cuts of 3 mm between them
             assert b["board_length_mm"] == pytest.approx(6 * a["board_length_mm"] + 15.0)
     assert "--copies" in refused(capsys, "needs", DART, "--copies", "0")
+    hooks = [row for row in one if row["what"].startswith("treble")]
+    assert [(row["count"], row["mass_g"]) for row in hooks] == [(2, pytest.approx(2.05))]
 
 
 # export --------------------------------------------------------------------------

@@ -17,7 +17,7 @@ from wizard.plug.blank import Box, blank
 from wizard.plug.derive import Derived
 from wizard.plug.drawing import drawn_body
 from wizard.plug.expecting import Expectation
-from wizard.plug.record import Ballast, Build, Coat
+from wizard.plug.record import Ballast, Build, Coat, Hardware
 from wizard.quantity.reading import Quantity
 
 SAW_CUT = 3e-3
@@ -164,9 +164,15 @@ def _drills(build: Build) -> Iterator[Need]:
 
 
 def _hardware(build: Build, copies: int) -> Iterator[Need]:
+    """Each kind once; where those of a kind were weighed, what one weighs on the mean."""
+    kinds: dict[str, list[Hardware]] = {}
     for row, item in enumerate(build.hardware or ()):
-        mass = item.mass.value if item.mass else None
-        yield Need("hardware", item.name or f"hardware {row + 1}", copies * item.count, mass=mass)
+        kinds.setdefault(item.name or f"hardware {row + 1}", []).append(item)
+    for name, items in kinds.items():
+        count = sum(item.count for item in items)
+        weighed = [item.count * item.mass.value for item in items if item.mass is not None]
+        mass = sum(weighed) / count if len(weighed) == len(items) else None
+        yield Need("hardware", name, copies * count, mass=mass)
 
 
 def _coats(build: Build, copies: int) -> Iterator[Need]:
