@@ -62,6 +62,7 @@ class BallastPlanScreen(Sheet[None]):
         super().__init__()
         self._session, self._bench, self._lead = session, bench, lead
         self._plan: DrillPlan | None = None
+        self._is_fresh = False
         self.title_text = f"Drill plan: {session.build.build.name or 'a build without a name'}"
 
     def body(self) -> Iterator[Widget]:
@@ -94,8 +95,7 @@ class BallastPlanScreen(Sheet[None]):
     def _ready(self, event: Ready) -> None:
         if event.plan.before.ballast != self._session.build.ballast:
             return  # asked otherwise meanwhile
-        self._plan = event.plan
-        self.say(HOW if event.plan.holes else NOTHING_TO_PUT)
+        self._plan, self._is_fresh = event.plan, True
         self._show()
 
     @property
@@ -118,8 +118,12 @@ class BallastPlanScreen(Sheet[None]):
 
     @on(Drawn)
     def _drawn(self, event: Drawn) -> None:
-        if event.plan is self._plan:
-            self.query_one(Lines).show(event.lines)
+        if event.plan is not self._plan:
+            return
+        self.query_one(Lines).show(event.lines)
+        if self._is_fresh:
+            self._is_fresh = False
+            self.say(HOW if event.plan.holes else NOTHING_TO_PUT)
 
     # What the maker does.
 

@@ -476,8 +476,12 @@ class StepScreen(Screen[None]):
         from wizard.app.screens.ballast_plan import BallastPlanScreen
 
         self._read_bench()
+        before = self._session.build.ballast
         await self.app.push_screen_wait(BallastPlanScreen(self._session, self._bench))
         await self.bench_changed()
+        holes = self.form.row("ballast.hole.0")
+        if holes is not None and self._session.build.ballast != before:
+            self.form.focus_row(holes)
 
     async def bench_changed(self) -> None:
         """Offer what the bench knows now."""
