@@ -40,6 +40,8 @@ def run(
         from wizard.plain.start import run as run_plain
 
         return run_plain(profile, folder, ascii_only=ascii_only or needs_ascii())
+    from pathlib import Path
+
     from wizard.app.app import Plugwright
     from wizard.store.folder import builds_folder
 
@@ -47,7 +49,7 @@ def run(
     of_bench, keys = habits(builds)
     app = Plugwright(
         builds,
-        Path(profile) if profile else None,
+        Path(os.path.expanduser(profile)) if profile else None,
         ascii_only=ascii_only or needs_ascii(),
         theme=theme or of_bench or "dark",
         driver_class=driver(),
