@@ -24,7 +24,8 @@ from wizard.plug.drawing import drawn_body
 from wizard.plug.fields import specs
 from wizard.plug.paths import get, put, without_row, words
 from wizard.plug.record import Aim, Build, Hole, Shape
-from wizard.plug.scaled import NotScalable, Wish, factor_to, own_length, scaled, similar
+from wizard.plug.scaled import NotScalable, Wish, factor_to, own_length, scaled
+from wizard.plug.similar import similar
 from wizard.plug.stock_sizes import next_drill
 from wizard.quantity.reading import Quantity, read
 from wizard.store import profile

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 
 from wizard.plug.derive import Derived, derive
 from wizard.plug.drawing import drawn_body
+from wizard.plug.expected_wood import from_table
 from wizard.plug.paths import put
-from wizard.plug.record import Build, Sample
+from wizard.plug.record import Build
+from wizard.plug.stock_sizes import FINEST_MASS
 from wizard.quantity.making import made
-
-FINEST_MASS = 1e-5
-"""Digits of an expected weight [kg]: what a bench scale shows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ def expected(build: Build, volume: float | None = None) -> Expectation | None:
     assumed: list[str] = []
     derived = derive(build)
     if derived.wood.density is None:
-        sample = _from_table(build)
+        sample = from_table(build.stock.wood)
         if sample is None:
             return None
         assumed.append("the density of the wood as in the table")
@@ -64,16 +63,3 @@ def expected(build: Build, volume: float | None = None) -> Expectation | None:
         derived = derive(build)
     assert build.weighing.mass is not None
     return Expectation(build, derived, build.weighing.mass.value, tuple(assumed))
-
-
-def _from_table(build: Build) -> Sample | None:
-    from wizard.tables import find_wood
-
-    row = find_wood(build.stock.wood or "")
-    if row is None:
-        return None
-    return Sample(
-        method="known",
-        density=made(row.density.typical, "g/mL", 0.1),
-        uncertainty=made(row.standard_uncertainty, "g/mL", 0.1),
-    )

@@ -8,11 +8,10 @@ What was measured on the old plug is an expectation for the new one: it is marke
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import Any
 
 from wizard.physics.scaling import (
     LARGEST,
@@ -26,6 +25,7 @@ from wizard.physics.validity import OutsideValidity
 from wizard.plug.checks import impossible
 from wizard.plug.derive import Derived, derive
 from wizard.plug.drawing import drawn_body
+from wizard.plug.expected_wood import another_board, from_table, same_board
 from wizard.plug.expecting import Expectation, expected
 from wizard.plug.fields import specs
 from wizard.plug.paths import Path, get, words
@@ -38,54 +38,20 @@ from wizard.plug.record import (
     Hardware,
     Heading,
     Hole,
-    Operation,
     Origin,
     Sample,
-    Schedule,
-    Shape,
     Stock,
     Water,
     Weighing,
 )
+from wizard.plug.similar import FINEST_LENGTH, leaves, similar
 from wizard.plug.stock_sizes import FINEST_MASS, Offer, next_drill, next_hardware
 from wizard.quantity.making import bare, made
 from wizard.quantity.reading import Quantity
 
-FINEST_LENGTH = 1e-6
-"""Digits of a scaled length kept in a profile [m], so that k and then 1/k returns the shape."""
-
-WITHIN_SPECIES = 0.10
-"""Coefficient of variation of the density within a species where its row has none.
-
-Source: Forest Products Laboratory, Wood Handbook, FPL-GTR-282 (2021), Table 5-6, specific
-gravity; from memory.
-"""
-
-AS_IT_IS: frozenset[tuple[type[Any], str]] = frozenset(
-    {(Shape, "allowance"), (Ballast, "wall"), (Coat, "thickness")}
-)
-"""Lengths that belong to saw, drill and brush and don't grow with the plug."""
-
-LEFT_OUT: frozenset[tuple[type[Any], str]] = frozenset(
-    {
-        (Ballast, "piece"),
-        (Ballast, "hole"),
-        (Ballast, "dowel"),
-        (Coat, "mass"),
-        (Operation, "started"),
-        (Operation, "finished"),
-        (Schedule, "start"),
-        (Schedule, "temperature"),
-        (Schedule, "humidity"),
-    }
-)
-"""Answers that are chosen, measured or done again, or treated on their own."""
-
 INSTRUMENTS = ("resolution", "accuracy", "maximum", "thorough")
 TEST_INSTRUMENTS = ("length_resolution", "length_accuracy", "mass_resolution", "mass_accuracy",
                     "mass_maximum", "moisture_accuracy")  # fmt: skip
-
-R = TypeVar("R")
 
 
 class NotScalable(ValueError):  # noqa: N818 - it names the state, as the words shown do
@@ -205,36 +171,6 @@ def scaled(source: Build, wish: Wish) -> Sibling:
     )
 
 
-def similar(record: R, factor: float) -> R:
-    """A part of the record with every length k times as long and all else as it is.
-
-    Keys that this version doesn't know stay behind: nobody knows how they grow.
-    """
-    cls: type[Any] = type(record)
-    grown: dict[str, Any] = {}
-    for key, spec in specs(cls).items():
-        value = getattr(record, key)
-        if spec.form == "raw" or value is None or (cls, key) in LEFT_OUT:
-            continue
-        if spec.form == "table":
-            grown[key] = similar(value, factor)
-        elif spec.form == "tables":
-            grown[key] = tuple(similar(row, factor) for row in value)
-        elif spec.form == "quantity" and spec.kind == "length" and (cls, key) not in AS_IT_IS:
-            grown[key] = longer(value, factor)
-        else:
-            grown[key] = value
-    made_anew: R = cls(**grown)
-    return made_anew
-
-
-def longer(length: Quantity, factor: float) -> Quantity:
-    """A length k times as long, in its own unit; as it was typed where k is 1."""
-    if factor == 1.0 or length.value == 0.0:
-        return length
-    return made(length.value * factor, length.unit, FINEST_LENGTH)
-
-
 @dataclass
 class _Work:
     """Puts the new build together and notes what there is to say."""
@@ -293,38 +229,23 @@ class _Work:
         return f"{old}, {self.wish.copy[0]} of {self.wish.copy[1]}" if self.wish.copy else old
 
     def _density(self) -> tuple[Sample, ...]:
-        """The density as an expectation: as tested, widened for another board, or the table's."""
-        tested = self.derived.wood.density
-        other_wood = self.wish.wood is not None and self.wish.wood != self.source.stock.wood
-        wood = self.wish.wood or self.source.stock.wood
-        whence = self.source.build.name or "an earlier build"
+        """The density as an expectation; notes what can't be expected."""
+        old = self.source.stock.wood
+        wood = self.wish.wood or old
         if not self.wish.same_board:
             self.again.append("the density of the new board")
-        if other_wood:
-            return self._from_table(wood)
+        if wood != old:
+            sample = from_table(wood)
+            if sample is None:
+                self.open.append(f"“{wood}” is not in the table of woods: its density is unknown")
+            return (sample,) if sample else ()
+        tested = self.derived.wood.density
         if tested is None:
             self.open.append("the density of the wood was never tested")
             return ()
-        if self.wish.same_board:
-            note = f"carried over from “{whence}”, the same board: {_shown(tested.value)}"
-            return (_known(tested.value, tested.u, note),)
-        share = _variation(wood)
-        u = math.hypot(tested.u, share * tested.value)
-        note = (
-            f"carried over from “{whence}”: {_shown(tested.value)} as tested there; "
-            f"another board of the same wood differs by about {100 * share:.0f} % (k = 1)"
-        )
-        return (_known(tested.value, u, note),)
-
-    def _from_table(self, wood: str | None) -> tuple[Sample, ...]:
-        from wizard.tables import find_wood
-
-        row = find_wood(wood or "")
-        if row is None:
-            self.open.append(f"“{wood}” is not in the table of woods, so its density is unknown")
-            return ()
-        note = f"from the table of woods, not tested: {row.name}"
-        return (_known(row.density.typical, row.standard_uncertainty, note),)
+        whence = self.source.build.name or "an earlier build"
+        carry = same_board if self.wish.same_board else another_board
+        return (carry(tested, whence, wood),)
 
     def _ballast(self) -> Ballast | None:
         old = self.source.ballast
@@ -396,50 +317,11 @@ class _Work:
         for key, spec in specs(Build).items():
             if key in ("build", "origin") or spec.form == "raw":
                 continue
-            for path in _leaves(build, (key,)):
+            for path in leaves(build, (key,)):
                 asked_for = key in ("water", "aim", "stock")
                 if not asked_for or get(build, path) == get(self.source, path):
                     yield words(path)
 
 
-def _leaves(build: Build, path: Path) -> Iterator[Path]:
-    """The places of all answers below a path; the stations of a shape are one."""
-    value = get(build, path)
-    if value is None or value == ():
-        return
-    if path == ("shape", "station"):
-        yield path
-    elif isinstance(value, tuple):
-        for row in range(len(value)):
-            yield from _leaves(build, (*path, row))
-    elif hasattr(value, "other"):
-        for key, spec in specs(type(value)).items():
-            if spec.form != "raw":
-                yield from _leaves(build, (*path, key))
-    else:
-        yield path
-
-
 def _kept(record: Any, keys: tuple[str, ...]) -> dict[str, Any]:
     return {key: getattr(record, key) for key in keys}
-
-
-def _variation(wood: str | None) -> float:
-    """How much boards of one wood differ, as a share of the density (k = 1)."""
-    from wizard.tables import find_wood
-
-    row = find_wood(wood) if wood else None
-    return row.variation if row is not None and row.variation is not None else WITHIN_SPECIES
-
-
-def _shown(value: float) -> str:
-    return f"{value / 1000:.4f} g/mL"
-
-
-def _known(density: float, u: float, note: str) -> Sample:
-    return Sample(
-        method="known",
-        density=made(density, "g/mL", 0.1),
-        uncertainty=made(u, "g/mL", 0.1) if u > 0 else None,
-        note=note,
-    )

@@ -11,18 +11,17 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from wizard.plug.compare import outcome
-from wizard.plug.record import STEPS, Build
-from wizard.schedule.clock import Due, status
-from wizard.schedule.entries import Entry as Line
-from wizard.schedule.entries import Timetable
+from wizard.plug.record import STEPS
+from wizard.schedule.clock import Due
 from wizard.store.faults import ReadRefused
 from wizard.store.folder import Listed, list_profiles
 from wizard.store.reading import read
+from wizard.store.shelf_due import due, next_line
 from wizard.store.shelf_index import Index, load, save
 
 _HEADER = re.compile(rb"^[ \t]*\[\[?[ \t]*([A-Za-z_]+)[^\n]*$", re.MULTILINE)
@@ -72,7 +71,7 @@ class Entry:
 
     def due(self, now: datetime) -> Due | None:
         """What its coating schedule asks for next; None for nothing."""
-        return None if self.next is None else _due(self.next, now)
+        return None if self.next is None else due(self.next, now)
 
 
 def glance(folder: Path, index: Index, known: bool = False) -> tuple[Entry, ...]:
@@ -227,72 +226,5 @@ def _read(entry: Entry, now: datetime) -> Entry:
         archived=heading.archived == "yes",
         tags=heading.tags,
         result=outcome(build),
-        next=_next(build, now),
+        next=next_line(build, now),
     )
-
-
-# What is due -----------------------------------------------------------------
-
-
-def _next(build: Build, now: datetime) -> dict[str, Any] | None:
-    """The first line of the schedule that is left, by its moments."""
-    if not build.operation or build.shown is not None:
-        return None
-    from wizard.plug.schedule import NoHours, timetable
-
-    try:
-        made = timetable(build, now)
-    except NoHours:
-        return None
-    left = next((line for line in made.entries if not line.done), None)
-    if left is None and made.ready is None:
-        return None
-    moments: dict[str, datetime | None] = {"ready": made.ready}
-    if left is not None:
-        moments |= {
-            "start": left.start,
-            "finish": left.finish,
-            "earliest": left.earliest,
-            "latest": left.latest,
-            "started": left.operation.started,
-        }
-    kept: dict[str, Any] = {
-        key: moment.astimezone(UTC).isoformat() for key, moment in moments.items() if moment
-    }
-    if left is not None:
-        kept["name"], kept["kind"] = left.operation.name, left.operation.kind
-        kept["hands_on"] = left.operation.hands_on.total_seconds()
-    return kept
-
-
-def _due(kept: Mapping[str, Any], now: datetime) -> Due | None:
-    """The same line at another moment, in words."""
-    from wizard.schedule.operations import Operation
-
-    def moment(key: str) -> datetime | None:
-        return datetime.fromisoformat(str(kept[key])) if key in kept else None
-
-    lines: tuple[Line, ...] = ()
-    start, finish = moment("start"), moment("finish")
-    try:
-        if start is not None and finish is not None:
-            operation = Operation(
-                "next",
-                str(kept["name"]),
-                kept["kind"],
-                hands_on=timedelta(seconds=float(kept["hands_on"])),
-                started=moment("started"),
-            )
-            lines = (
-                Line(
-                    operation,
-                    start,
-                    finish,
-                    earliest=moment("earliest"),
-                    latest=moment("latest"),
-                ),
-            )
-        found = status(Timetable(now, lines, moment("ready")), now)
-    except (KeyError, TypeError, ValueError):
-        return None
-    return None if found.kind == "nothing" else found
