@@ -27,7 +27,7 @@ def _parser() -> Parser:
     asked.add_argument("profile", help="the profile to read")
     asked.add_argument("-o", "--output", required=True, metavar="FILE", help="the file to write")
     asked.add_argument(
-        "--paper", choices=("a4", "letter"), help="else letter for lengths in inches, or a4"
+        "--paper", choices=("a4", "letter"), help="else that of your bench, or of the build's rule"
     )
     asked.add_argument("--force", action="store_true", help="write over any file there")
     return asked
@@ -63,9 +63,11 @@ def _file(profile: str, build: Build, suffix: Suffix, paper: Paper | None) -> by
 
     from wizard.drawing.pages import TooLarge
     from wizard.drawing.template import NotDrawn, file
-    from wizard.plug.rule import rule_of
+    from wizard.session.bench import bench_of
+    from wizard.session.drawings import usual_paper
+    from wizard.store.folder import builds_folder
 
-    usual: Paper = "letter" if rule_of(build) == "in" else "a4"
+    usual = usual_paper(build, bench_of(builds_folder())[0])
     try:
         return file(build, suffix, paper or usual, date.today())
     except (NotDrawn, TooLarge) as error:

@@ -42,6 +42,7 @@ def _lines(build: Build, derived: Derived, odd: Sequence[Finding], working: bool
     yield from _bench(build, derived)
     yield from _doubt(build, derived)
     yield from _section("", weight_log_lines(build, derived))
+    yield from _section("", _after_ballast(build, derived))
     yield from _section("Density test", density_lines(build, derived))
     if working:
         yield ""
@@ -64,6 +65,18 @@ def _section(title: str, lines: Iterator[str]) -> Iterator[str]:
         yield ""
         yield from [title] if title else []
         yield from found
+
+
+def _after_ballast(build: Build, derived: Derived) -> Iterator[str]:
+    """Why the plug weighs other than planned with its ballast in, and what makes up for it."""
+    from wizard.plug.after_ballast import after_ballast
+    from wizard.plug.rule import rule_of
+    from wizard.report.ballast_lines import after_ballast_lines
+
+    if any(row.stage == "ballasted" for row in build.weight):
+        found = after_ballast(build, derived)
+        if found is not None:
+            yield from after_ballast_lines(found, build.build.units, rule_of(build))
 
 
 def _aim(build: Build) -> Iterator[str]:

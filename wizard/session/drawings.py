@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wizard.plug.bench import Bench
 from wizard.plug.girth import girth_applied, is_worth_taking, offered_girth
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of
@@ -37,8 +38,10 @@ def marking_lines(build: Build) -> tuple[str, ...]:
     return NOTHING if sheet is None else lines(sheet)
 
 
-def usual_paper(build: Build) -> Paper:
-    """The paper of a maker's rule: US Letter beside inches, else A4."""
+def usual_paper(build: Build, bench: Bench | None = None) -> Paper:
+    """The paper in the maker's printer, else that of the rule: US Letter beside inches, or A4."""
+    if bench is not None and bench.bench.paper in ("a4", "letter"):
+        return "a4" if bench.bench.paper == "a4" else "letter"
     return "letter" if rule_of(build) == "in" else "a4"
 
 

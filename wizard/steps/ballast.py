@@ -326,5 +326,14 @@ STEP = Step(
         PIECES,
         *TIN,
     ),
-    shows=("neutral_mass", "target_mass", "bench_ballast", "ballast_mass", "chance_aim"),
+    shows=(
+        "neutral_mass",
+        "target_mass",
+        "bench_ballast",
+        "ballast_mass",
+        "chance_aim",
+        "net_in_water",
+        "rest_pitch",
+        "sink_rate",
+    ),
 )

@@ -133,6 +133,8 @@ def _worth_saying(question: Question) -> bool:
 def _part(question: Question) -> str:
     if question.path[-1] == "count":
         return f"{question.answer} x"
+    if question.path[-1] == "hole":
+        return f"in hole {question.answer}"
     if question.path[-1] == "coat":
         return f"coat {question.answer}"
     if question.path[-1] == "finished":

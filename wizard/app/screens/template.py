@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.app.screens.asking import Line, Which
+from wizard.session.bench import bench_of
 from wizard.session.drawings import TEMPLATES, not_drawn, usual_paper, write_template
 from wizard.session.opening import place
 from wizard.session.option import Option
@@ -28,7 +29,8 @@ async def ask_for_template(app: Plugwright) -> None:
         app.say(f"No template yet: {missing}")
         return
     options = [Option(key, text, about) for key, (_, text, about) in TEMPLATES.items()]
-    picked = await app.push_screen_wait(Which("Template", options, f"pdf {usual_paper(build)}"))
+    paper = usual_paper(build, bench_of(app.folder)[0])
+    picked = await app.push_screen_wait(Which("Template", options, f"pdf {paper}"))
     if picked is None:
         return
     kind = TEMPLATES[picked][0]
