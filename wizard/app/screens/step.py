@@ -16,7 +16,7 @@ from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.form import Form
 from wizard.app.widgets.heading import Banner, Heading
 from wizard.app.widgets.hints import Hints
-from wizard.app.widgets.numbers import Numbers
+from wizard.app.widgets.numbers import SHORT, Numbers
 from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.rows import Choice, Field, FormRow, Press, refusal
 from wizard.plug.bench import Bench
@@ -66,6 +66,8 @@ class StepScreen(Screen[None]):
     ]
 
     AUTO_FOCUS = ""  # `load` gives the focus; never to another row first, even for a moment
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (SHORT + 1, "-high")]  # noqa: RUF012
+
     is_step = True
 
     def __init__(self, session: Session, at: str = "", lead: str = FIRST_WORDS) -> None:

@@ -126,7 +126,8 @@ class Form(VerticalScroll, can_focus=False):
 
     def action_page(self, way: int) -> None:
         """Scroll by most of a page."""
-        self.scroll_relative(y=way * max(self.size.height - 2, 1), animate=False)
+        lines = way * max(self.size.height - 2, 1)
+        self.scroll_relative(y=lines, animate=False, immediate=True)
 
 
 def _is_folded_up(row: FormRow) -> bool:

@@ -16,6 +16,9 @@ from wizard.steps.prompts import Step
 
 Styled = tuple[str, str]
 
+SHORT = 16
+"""A terminal of no more lines than this has little room beside the question."""
+
 
 class Numbers(Drawn):
     """A panel of lines; what doesn't fit is counted and one key away."""
@@ -79,7 +82,7 @@ class Numbers(Drawn):
     def _most(self) -> int:
         height = self.screen.size.height
         if not self.screen.has_class("-broad"):
-            return max(height // 4, 3)
+            return max(height // 4, 3) if height > SHORT else 1
         shared = any(beside.display for beside in self.screen.query(Beside))
         return max(height - 8 if not shared else (height - 8) // 2, 4)
 
@@ -105,7 +108,7 @@ def _change(reading: Reading) -> str:
 def _number(meaning: str, shown: str, width: int) -> Iterator[Styled]:
     """A number on one line where it fits, else under its meaning."""
     column = 42
-    if column + cell_len(shown) + 2 <= width:
+    if column + cell_len(shown) + 2 <= width and cell_len(meaning) <= column - 2:
         yield f"  {fitted(meaning, column - 2)} {shown}", ""
     else:
         yield f"  {meaning}:", ""

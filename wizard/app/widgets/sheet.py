@@ -96,7 +96,7 @@ class Lines(Drawn):
         )
 
 
-class Scroll(VerticalScroll):
+class Scroll(VerticalScroll, can_focus=False):
     """A part of a page that scrolls by the keys of its sheet."""
 
     DEFAULT_CSS = "Scroll { padding: 0 1; }"
@@ -130,12 +130,15 @@ class Reader(Sheet[None]):
         if self._scroll.scroll_offset.y >= self._scroll.max_scroll_y:
             self.action_close()
         else:
-            self._scroll.scroll_relative(y=self._scroll.size.height - 1, animate=False)
+            self._by(self._scroll.size.height - 1)
 
     def action_less(self) -> None:
         """A page up."""
-        self._scroll.scroll_relative(y=1 - self._scroll.size.height, animate=False)
+        self._by(1 - self._scroll.size.height)
 
     def action_line(self, way: int) -> None:
         """A line up or down."""
-        self._scroll.scroll_relative(y=way, animate=False)
+        self._by(way)
+
+    def _by(self, lines: int) -> None:
+        self._scroll.scroll_relative(y=lines, animate=False, immediate=True)
