@@ -63,7 +63,7 @@ def extent(view: View) -> tuple[float, float]:
 def fitting(view: View, columns: int, rows: int) -> float:
     """Scale [dots/m] at which a view fits into so many columns and rows."""
     across, up = extent(view)
-    return min((columns * ACROSS - 2) / across, (rows * DOWN - DOWN) / max(up, 1e-9))
+    return min((columns * ACROSS - 2) / max(across, 1e-9), (rows * DOWN - DOWN) / max(up, 1e-9))
 
 
 def columns_of(view: View, scale: float) -> int:

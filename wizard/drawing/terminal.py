@@ -77,7 +77,7 @@ def legend(scene: Scene, width: int, *, plain: bool = False) -> str:
 def _below(scene: Scene, width: int, plain: bool) -> list[str]:
     """Side view, plan and section under each other."""
     rows, narrow = _tallest(width) // 2, NARROWEST - 2 * _SHORE
-    cut = fitting(scene.section, max(width // 2, narrow), rows)
+    cut = _section_scale(scene, max(width // 2, narrow), rows)
     return [*_without_section(scene, width, plain), "", *_section(scene, cut, plain)]
 
 
@@ -106,12 +106,12 @@ def _beside(scene: Scene, width: int, plain: bool) -> list[str]:
     """The section beside the side view and at its scale, the plan below."""
     tallest = _tallest(width)
     most = width // 3 - 2 * _SHORE
-    across = extent(scene.side)[0] + extent(scene.section)[0]
+    across = extent(scene.side)[0] + _broadest(scene)
     cut = min(
-        (width - _GAP - 2 * _SHORE - 2) * ACROSS / across,
-        fitting(scene.section, most, tallest),
+        (width - _GAP - 2 * _SHORE - 2) * ACROSS / across, _section_scale(scene, most, tallest)
     )
-    taken = max(columns_of(scene.section, cut) + 2 * _SHORE, len(_section_title(scene)))
+    broad = math.ceil((_broadest(scene) * cut + 2) / ACROSS)
+    taken = max(broad + 2 * _SHORE, len(_section_title(scene)) + 2)
     left = width - _GAP - taken
     side, plan = (fitting(view, left, tallest) for view in (scene.side, scene.plan))
     if abs(scene.pitch) < _LEVEL:
@@ -125,6 +125,16 @@ def _beside(scene: Scene, width: int, plain: bool) -> list[str]:
         "",
         *_plan(scene, plan, left, plain),
     ]
+
+
+def _broadest(scene: Scene) -> float:
+    """Breadth of the broadest section [m]."""
+    return max(extent(scene.section)[0], extent(scene.plan)[1])
+
+
+def _section_scale(scene: Scene, columns: int, rows: int) -> float:
+    """Scale of the section [dots/m]: that of the broadest one, so that sections compare."""
+    return min(fitting(scene.section, columns, rows), (columns * ACROSS - 2) / _broadest(scene))
 
 
 def _tallest(width: int) -> int:

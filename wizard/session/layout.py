@@ -275,8 +275,8 @@ def _drawings(build: Build, step: Step) -> Iterator[Row]:
 
         girth = offered_girth(build)
         if girth is not None and is_worth_taking(girth):
-            detail = f"{girth:.3f}, makes the drawn volume the weighed one"
-            yield Line("girth", "Take the girth factor into the shape", detail, "girth")
+            words = "Take the girth factor into the shape"
+            yield Line("girth", words, f"{girth:.3f}", "girth")
 
 
 def _planned(build: Build) -> str:
