@@ -104,9 +104,16 @@ def drawn(build: Build) -> Scene:
 
 
 @settings(max_examples=80, deadline=None)
-@given(builds(), st.integers(20, 200), st.booleans())
-def test_any_body_fits_any_width(build: Build, width: int, plain: bool) -> None:
-    picture = lines(drawn(build), width, plain=plain)
+@given(builds(), st.integers(20, 200), st.booleans(), st.sampled_from([None, 0.0, 0.3, 1.0]))
+def test_any_body_fits_any_width(
+    build: Build, width: int, plain: bool, share: float | None
+) -> None:
+    body = drawn_body(build)
+    assert body is not None
+    station = None if share is None else body.nose + share * body.length
+    found = scene(build, derive(build), station)
+    assert found is not None
+    picture = lines(found, width, plain=plain)
     assert max(map(len, picture)) <= width
     assert len(picture) < 3 * (10 + width // 5) + 16
     assert any(set(line) & set("/\\|_-'." if plain else map(chr, range(0x2800, 0x2900)))
