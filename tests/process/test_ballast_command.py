@@ -152,3 +152,39 @@ def test_a_young_build_says_what_it_waits_for(tmp_path: Path, home: Path) -> Non
     assert done.returncode == 1
     assert "waits for" in done.stdout
     assert "the shape" in done.stdout
+
+
+def talked(home: Path, profile: Path, *lines: str) -> str:
+    """What the line mode says to these lines."""
+    done = subprocess.run(
+        [sys.executable, "-m", "wizard", "--plain", str(profile)],
+        input="".join(f"{line}\n" for line in (*lines, "/quit")),
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=120,
+        env={**os.environ, "PLUGWRIGHT_HOME": str(home)},
+    )
+    return done.stdout
+
+
+def test_the_plan_by_lines(profile: Path, home: Path) -> None:
+    shown = talked(home, profile, "/plan")
+    assert "The plan meets mass, walls and trim." in shown
+    assert "/plan take puts it into the build." in shown
+    build = open_profile(profile).build
+    assert build.ballast
+    assert not build.ballast.hole
+    turned = talked(home, profile, "/plan take", "/undo", "/redo")
+    assert "the plan is in the build" in turned
+    assert "Undone: drill plan" in turned
+    build = open_profile(profile).build
+    assert build.ballast
+    assert build.ballast.hole
+
+
+def test_lines_are_offered_what_the_bench_knows(tmp_path: Path, home: Path) -> None:
+    (home / "bench.toml").write_text('format = 1\n[scale]\nresolution = "0.02 g"\n', "utf-8")
+    path = tmp_path / "young.toml"
+    path.write_text('format = 1\n[build]\nstep = "weighing"\n', encoding="utf-8")
+    assert "Enter takes 0.02 g" in talked(home, path, "/next")

@@ -50,9 +50,12 @@ def run(profile: str | None, folder: str | None, *, ascii_only: bool = False) ->
             return 2
         if session is not None:
             from wizard.plain.walk import Leave, Walk
+            from wizard.session.bench import bench_of
 
+            bench, trouble = bench_of(builds_folder(folder))
+            talk.say(*([f"! {trouble}"] if trouble else []))
             with suppress(Leave):
-                Walk(session, talk).go_through()
+                Walk(session, talk, bench=bench).go_through()
     except (Gone, KeyboardInterrupt):
         pass
     finally:

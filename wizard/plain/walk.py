@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from wizard.plain import coats, shape
+from wizard.plain import ballast, coats, shape
 from wizard.plain.talk import Talk
+from wizard.plug.bench import Bench
 from wizard.plug.derive import Derived, derive
 from wizard.plug.paths import get, parse, put, step_of
 from wizard.plug.record import Build
 from wizard.report.text import review
 from wizard.report.working import lines as working_lines
+from wizard.session.bench import offered
 from wizard.session.kept import Kept
 from wizard.session.layout import Asked, Chosen, Line, Row, Said, lay_out
 from wizard.session.opening import place
@@ -49,6 +51,7 @@ COMMANDS: Mapping[str, str] = {
     "/notes WORDS": "add a line to the notes",
     "/words": "the trade's words in plain ones",
     "/save PATH": "save to another place from now on",
+    "/plan": "a drill plan from your drawer; /plan take puts it into the build",
     "/timetable": "the coats in time: what is due, what to mix",
     "/begin 3, /done 3": "mark an operation of the timetable by its number",
     "/weigh 48.1 g": "the whole plug on the scale, as it is now",
@@ -63,7 +66,7 @@ PATIENCE = 2.0
 """Seconds that a save may take before the talk goes on all the same."""
 
 
-ASIDE = ("back", "timetable", "picture", "marking", "template", "girth")
+ASIDE = ("back", "plan", "timetable", "picture", "marking", "template", "girth")
 """Lines that have a command of their own here."""
 
 
@@ -82,6 +85,7 @@ class Walk:
         opened: by group, its row that is gone through.
         derived: what followed from the build before the last answer.
         heard: the state of saving that was last told.
+        bench: what the maker owns and knows.
     """
 
     session: Session
@@ -90,6 +94,7 @@ class Walk:
     opened: dict[str, int | None] = field(default_factory=dict)
     derived: Derived | None = None
     heard: Kept | None = None
+    bench: Bench = field(default_factory=Bench)
 
     def go_through(self) -> None:
         """Ask until the maker leaves.
@@ -118,7 +123,8 @@ class Walk:
         return self.session.step
 
     def _rows(self) -> list[Row]:
-        laid = lay_out(self.session.build, self.step, self.opened)
+        build = self.session.build
+        laid = offered(self.bench, build, lay_out(build, self.step, self.opened))
         return [r for r in laid if not isinstance(r, Said)]
 
     def _row(self) -> Row:
@@ -333,6 +339,7 @@ class Walk:
             "notes": lambda: self._note(rest),
             "words": lambda: self.talk.say(*(f"{w}: {m}" for w, m in GLOSSARY.items())),
             "save": lambda: self._save(rest),
+            "plan": lambda: ballast.plan(self, rest),
             "timetable": lambda: coats.show(self, rest),
             "begin": lambda: coats.mark(self, rest, "begin"),
             "done": lambda: coats.mark(self, rest, "finish"),
