@@ -78,7 +78,8 @@ async def test_a_file_that_is_no_build_is_named_and_left_alone(
     broken = folder / "[bad].toml"
     broken.write_text('format = 1\n[build]\nname = 3\n[weighing]\nmass = "2 lumps"\n')
     async with opened() as maker:
-        await maker.until("Can't be read: [bad].toml")
+        await maker.until("Can't be read: [bad].toml: line 3")
+        await maker.until(lambda: "Reading the builds" not in maker.screen)
         assert "Harbour dart" in maker.screen
         await maker.press(maker.digit_of("! Can't be read"), "enter")
         assert "The file is left as it is." in maker.screen

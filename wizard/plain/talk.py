@@ -50,8 +50,9 @@ class Talk:
         """
         self._write(f"{self._spelled(question)} ")
         answer = self._heard.readline()
-        if not answer:
+        if not answer or not self._heard.isatty():  # no Enter is seen on the screen
             self._write("\n")
+        if not answer:
             raise Gone
         return answer.rstrip("\r\n")
 
