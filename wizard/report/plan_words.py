@@ -7,9 +7,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from wizard.physics.remedies import Remedy
-from wizard.plug.ballast_plan import DrillPlan, PlanLimit
+from wizard.plug.ballast_plan import DrillPlan
 from wizard.plug.drill_checks import measured
 from wizard.plug.drilling import drill_name
+from wizard.plug.plan_search import PlanLimit
 from wizard.plug.rule import Rule, rule_of
 from wizard.report.showing import amount
 
