@@ -81,6 +81,7 @@ def test_ten_steps_line_by_line(tmp_path: Path) -> None:
     assert "Drill now" in said
     assert "! Lead: hands and mouth" in said
     assert re.search(r"ballast, the full answer: [\d.]+ ± [\d.]+ g -> [\d.]+ ± [\d.]+ g", said)
+    assert "not known any more" not in said  # a half-answered row is no news
     assert max(map(len, said.split("\n"))) < 120
 
 

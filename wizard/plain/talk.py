@@ -48,7 +48,8 @@ class Talk:
         Raises:
             Gone: the input has ended.
         """
-        self._write(f"{self._spelled(question)} ")
+        asked = "\n".join(self._wrapped(self._spelled(question)))
+        self._write(f"{asked} ")
         answer = self._heard.readline()
         if not answer or not self._heard.isatty():  # no Enter is seen on the screen
             self._write("\n")

@@ -84,6 +84,8 @@ class Walk:
         at: key of the row at hand.
         opened: by group, its row that is gone through.
         derived: what followed from the build before the last answer.
+        derived: what followed from the build when its numbers were last told.
+        told_of: the build as it was then.
         heard: the state of saving that was last told.
         bench: what the maker owns and knows.
     """
@@ -93,6 +95,7 @@ class Walk:
     at: str = ""
     opened: dict[str, int | None] = field(default_factory=dict)
     derived: Derived | None = None
+    told_of: Build | None = None
     heard: Kept | None = None
     bench: Bench = field(default_factory=Bench)
 
@@ -223,6 +226,8 @@ class Walk:
         return True
 
     def _choose(self, row: Chosen) -> None:
+        if row.group is not None:
+            self.say_news()
         texts = [f"{o.text}: {o.detail}" if o.detail else o.text for o in row.options]
         values = [o.value for o in row.options]
         at = values.index(row.at) if row.at in values else None
@@ -447,9 +452,25 @@ class Walk:
         build = self.session.build
         self.talk.say(*review(build, self._derived(), self.session.odd).splitlines())
 
+    def _is_within_row(self) -> bool:
+        """Whether the next question is one more of the same row of a group."""
+        keys = [row.key for row in self._rows()]
+        following = keys[keys.index(self.at) + 1 :][:1] if self.at in keys else []
+        return any(
+            self.at.startswith(f"{group}.{row}.") and following[0].startswith(f"{group}.{row}.")
+            for group, row in self.opened.items()
+            if following
+        )
+
     def say_news(self) -> None:
-        """What the last answer changed: numbers, warnings, whether to drill."""
+        """What the last answer changed: numbers, warnings, whether to drill.
+
+        Nothing within a row that is being gone through: its news comes at its end.
+        """
         build = self.session.build
+        if self._is_within_row() or build is self.told_of:
+            return
+        self.told_of = build
         now, past = self._derived(), self.derived
         self.derived = now
         for reading in moved(now, past, build.build.units):

@@ -203,6 +203,8 @@ class StepScreen(Screen[None]):
     def _kept_changed(self, event: KeptChanged) -> None:
         self._tell_heading()
         self._tell_banner()
+        if event.kept.state == "saved" and self.query_one("#said", Prose).text.startswith("NOT "):
+            self.say("All is saved again.")
         for note in event.kept.notes:
             self.say(f"! {note}")
 
@@ -234,11 +236,15 @@ class StepScreen(Screen[None]):
                 ".".join(str(p) for p in f.path): finding_said(f) for f in reckoned.now.warnings
             }
             for row in self.form.rows:
-                if isinstance(row, Field) and row.key in by_key and row.is_taken:
+                if not isinstance(row, Field) or not row.is_taken:
+                    continue
+                if row.key in by_key and row.text:
                     row.note(f"! {by_key[row.key].partition(': ')[2]}")
                     self._warned.add(row.key)
                     shown.add(row.key)
-                elif isinstance(row, Field) and row.key in self._warned and row.is_taken:
+                elif row.key in by_key:
+                    shown.add(row.key)  # “open” stands beside it: no need to warn of that
+                elif row.key in self._warned:
                     row.note("")
                     self._warned.discard(row.key)
         self._tell_picture()
