@@ -83,7 +83,6 @@ class Walk:
         talk: how to say and ask.
         at: key of the row at hand.
         opened: by group, its row that is gone through.
-        derived: what followed from the build before the last answer.
         derived: what followed from the build when its numbers were last told.
         told_of: the build as it was then.
         heard: the state of saving that was last told.
