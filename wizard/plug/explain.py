@@ -13,7 +13,7 @@ from wizard.plug.doubts import bench_scale
 from wizard.plug.lying import HANGS
 from wizard.plug.numbers import Number, Term, Working
 from wizard.plug.paths import words
-from wizard.plug.record import Build, Trial
+from wizard.plug.record import Build
 from wizard.plug.sinking import drag_cause, drag_doubt, drag_factor
 from wizard.plug.suspects import SCALE, Suspect, assumed_part, suspects
 from wizard.plug.trials import WAYS
@@ -157,8 +157,8 @@ def _with_assumed(build: Build, proof: Uncertain, volume: Uncertain) -> Uncertai
     return out
 
 
-def _salted(build: Build) -> tuple[Trial, Water] | None:
-    """The first trial in a salted tank whose density nobody checked."""
+def _salted(build: Build) -> tuple[float, Water] | None:
+    """Salt as typed [g/kg] and water of the first trial in a tank whose density nobody checked."""
     from wizard.plug.tankwater import tank_checks
 
     checked = bool(tank_checks(build)[0])
@@ -169,7 +169,7 @@ def _salted(build: Build) -> tuple[Trial, Water] | None:
         tank, _ = tank_water(build, trial, ("trial", i))
         salted = trial.salt or trial.salinity or build.tank.salt or build.tank.salinity
         if tank is not None and salted is not None and salted.value > 0:
-            return trial, tank
+            return salted.value, tank
     return None
 
 
@@ -227,7 +227,7 @@ def _of_the_trial(build: Build, now: Standing, proof: Uncertain) -> Iterator[Sus
     if salted is not None:
         slope = now.volume.value * _per_salinity(salted[1])
         yield Suspect(
-            "salinity of the tank", ("tank", "salinity"), "1", salted[1].salinity, SALTED, SALTED,
+            "salt in the tank", ("tank", "salinity"), "1", salted[0], SALTED, SALTED,
             "nobody checked it by a bottle", -slope, 0.0,
         )  # fmt: skip
 

@@ -75,6 +75,8 @@ def roll_period_number(
     if body is None or own is None or distance.value <= 0.0:
         return None
     added = added_roll_inertia(body, water.density)
+    if own + added <= 0.0:  # more was taken off, far out, than ever hung there
+        return None
 
     def period(M: float, d: float) -> float:
         found = roll_period(own, added, M, d)
