@@ -14,7 +14,7 @@ from wizard.physics.parts import mass, volume
 from wizard.plug.derive import Derived, derive
 from wizard.plug.mend import Mend, mends
 from wizard.plug.mend_goal import goal
-from wizard.plug.mend_ways import Kind
+from wizard.plug.mend_rows import Kind
 from wizard.plug.record import Build
 from wizard.store import profile
 
@@ -259,3 +259,19 @@ def test_lighter_hooks_are_named_by_their_sizes() -> None:
     assert "for 2.00 g as typed, treble hook, size" in said
     row = swap.way.row
     assert row == replace(row, kind="swap", hardware=1)
+
+
+def test_what_a_mend_put_on_is_taken_off_again_when_it_was_too_much() -> None:
+    """0.8 g of putty too much by what it weighs in water is answered by taking it off."""
+    tables = heavier_plug("0 g")
+    tables["mend"] = [
+        {"kind": "add", "mass": "0.8 g", "density": "8.0 g/mL", "x": "45 mm", "z": "0 mm"}
+    ]
+    _, _, found = offered(tables)
+    back = next(m for m in found if m.way.kind == "take off")
+    row = back.way.row
+    assert row.mass is not None
+    assert row.mass.value == pytest.approx(0.8e-3, abs=0.03e-3)
+    assert (row.kind, row.x, row.z) == ("remove", row.x, row.z)
+    assert back.meets
+    assert not back.way.breaks_coat

@@ -11,7 +11,8 @@ from wizard.certainty import Cause, Uncertain, exact, measured
 from wizard.physics.parts import Part
 from wizard.plug.derive import Derived
 from wizard.plug.mend_goal import Goal, goal, pitch_at_rest
-from wizard.plug.mend_ways import Kind, Way, ways
+from wizard.plug.mend_rows import Kind, Way
+from wizard.plug.mend_ways import ways
 from wizard.plug.mended import mend_part
 from wizard.plug.record import Build
 from wizard.plug.suspects import HARDWARE

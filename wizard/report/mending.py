@@ -9,7 +9,9 @@ from wizard.plug.derive import Derived
 from wizard.plug.explain import Accused, explain
 from wizard.plug.mend import Mend, mends
 from wizard.plug.mend_goal import Goal, goal
-from wizard.plug.mend_ways import NAIL_METAL, WIRE_METAL, Way
+from wizard.plug.mend_inside import NAIL_METAL
+from wizard.plug.mend_outside import WIRE_METAL
+from wizard.plug.mend_rows import Way
 from wizard.plug.numbers import SCALE
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of, shown
