@@ -213,7 +213,7 @@ def plain_life(window: Window, maker: Maker) -> None:
             window.send(f"{text}\n")
             maker.enter(FIELDS[asked], text)
         else:
-            window.send("/step 3\n")
+            window.send("/step 3\n" if "/step" in asked else "/next\n")
         _listen(window, maker, end)
 
 
@@ -253,9 +253,7 @@ def _load(plain: bool) -> None:
     """Load what each life would load, once."""
     import wizard.plug.derive
     import wizard.session.opening
-    from wizard.quantity.units import warm
 
-    warm()
     if plain:
         import wizard.plain.walk
     else:

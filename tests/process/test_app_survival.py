@@ -55,7 +55,7 @@ def window(plug: Path) -> Iterator[Window]:
 def opened(plug: Path, at: str = "> Mass of the bare body") -> Window:
     home = {"PLUGWRIGHT_HOME": str(plug.parent), "TMPDIR": str(plug.parent.parent)}
     made = Window(program(str(plug), environment=home))
-    made.until(lambda: line(made, at))
+    made.until(lambda: made.line(at))
     return made
 
 
@@ -122,9 +122,9 @@ def test_half_an_answer_comes_back_marked_as_a_draft(plug: Path) -> None:
         window.wait()
     assert answer(plug, "weighing.mass") == ""
     with opened(plug) as window:
-        window.until(lambda: "draft, reads as 13.6 g" in line(window, "> Mass"))
-        assert "[13,6 " in line(window, "> Mass")
-        assert "ended without closing" in " ".join(window.text.split())
+        window.until(lambda: "draft, reads as 13.6 g" in window.line("> Mass"))
+        assert "[13,6 " in window.line("> Mass")
+        assert "ended without closing" in window.words
         window.send("2\r")
         window.until("[13,62 g")
         window.send("\x11")
@@ -135,10 +135,6 @@ def test_half_an_answer_comes_back_marked_as_a_draft(plug: Path) -> None:
         assert "draft" not in window.text
 
 
-def line(window: Window, beginning: str) -> str:
-    return next((row for row in window.lines if row.startswith(beginning)), "")
-
-
 def test_a_draft_typed_over_another_answer_is_not_shown(plug: Path) -> None:
     """As when the file was mended by hand since."""
     with opened(plug) as window:
@@ -147,7 +143,7 @@ def test_a_draft_typed_over_another_answer_is_not_shown(plug: Path) -> None:
         window.signal(signal.SIGKILL)
         window.wait()
     plug.write_text(START + '[weighing]\nmass = "14.2 g"\n')
-    with opened(plug, "> ") as window:
+    with opened(plug, "> Smallest step") as window:
         window.until("[14.2 g ")
         assert "draft" not in window.text
         window.send("\x1b[A\x1b[B\x11")

@@ -11,6 +11,7 @@ import struct
 import sys
 import termios
 import time
+import warnings
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 
@@ -33,7 +34,9 @@ class Window:
         self._stream = pyte.ByteStream(self.screen)
         self.raw = bytearray()
         self.status: int | None = None
-        self.process, self.end = os.forkpty()
+        with warnings.catch_warnings():  # a test runner has threads; the child starts anew
+            warnings.simplefilter("ignore", DeprecationWarning)
+            self.process, self.end = os.forkpty()
         if self.process == 0:
             _live(work)
         fcntl.ioctl(self.end, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))
@@ -43,10 +46,36 @@ class Window:
         """What is on the screen."""
         return [line.rstrip() for line in self.screen.display]
 
+    def line(self, beginning: str) -> str:
+        """The first line that begins so; empty if none does."""
+        return next((line for line in self.lines if line.startswith(beginning)), "")
+
     @property
     def text(self) -> str:
         """What is on the screen, as one text."""
         return "\n".join(self.lines)
+
+    @property
+    def words(self) -> str:
+        """The same in one line, whatever it was wrapped to."""
+        return " ".join(self.text.split())
+
+    @property
+    def pointed(self) -> str:
+        """The line that the focus is in."""
+        return self.line("> ")
+
+    def point_at(self, label: str, key: str = "\x1b[A") -> None:
+        """Press a key, up unless another is named, until the focus is at a label."""
+        self.until(lambda: self._label)
+        while not self._label.startswith(label):
+            before = self._label
+            self.send(key)
+            self.until(lambda old=before: self._label not in ("", old))  # type: ignore[misc]
+
+    @property
+    def _label(self) -> str:
+        return self.pointed[2:].split("[")[0].strip()
 
     def send(self, keys: str) -> None:
         """Press keys."""
@@ -69,15 +98,17 @@ class Window:
         return bool(data)
 
     def until(self, wanted: str | Callable[[], object], patience: float = PATIENCE) -> None:
-        """Wait until a text is on the screen, or something holds."""
+        """Wait until a text is on the screen, however wrapped, or something holds."""
         deadline = time.monotonic() + patience
-        while not (wanted in self.text if isinstance(wanted, str) else wanted()):
+        while not self._is_there(wanted):
             alive = self.pump(0.05)
             assert time.monotonic() < deadline, f"never came: {wanted}\n{self.text}"
             assert alive or self._is_there(wanted), f"it ended before: {wanted}\n{self.text}"
 
     def _is_there(self, wanted: str | Callable[[], object]) -> bool:
-        return bool(wanted in self.text if isinstance(wanted, str) else wanted())
+        if isinstance(wanted, str):
+            return wanted in self.text or wanted in self.words
+        return bool(wanted())
 
     def signal(self, number: int) -> None:
         """Send a signal."""
@@ -137,13 +168,15 @@ class Window:
         self.close()
 
 
-def program(*arguments: str, environment: Mapping[str, str] | None = None) -> Callable[[], None]:
-    """The program itself, started anew."""
-    command = [sys.executable, "-m", "wizard", *arguments]
+def program(
+    *arguments: str, environment: Mapping[str, str] | None = None, before: tuple[str, ...] = ()
+) -> Callable[[], None]:
+    """The program itself, started anew, perhaps by another one before it."""
+    command = [*before, sys.executable, "-m", "wizard", *arguments]
     variables = {**os.environ, "TERM": "xterm-256color", "LC_ALL": "C.UTF-8", **(environment or {})}
 
     def work() -> None:
-        os.execve(command[0], command, variables)
+        os.execvpe(command[0], command, variables)
 
     return work
 

@@ -182,13 +182,13 @@ class Plugwright(App[int]):
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(screen.post_message, message)
 
-    def open_path(self, path: Path, lead: str = "") -> None:
+    def open_path(self, path: Path, lead: str = "", *, anew: bool = False) -> None:
         """Open a build and go to where it was left, with something to say about it."""
         from wizard.session.opening import resume
         from wizard.store.opening import Unreadable
 
         try:
-            session = resume(path, self._kept_from_thread)
+            session = resume(path, self._kept_from_thread, anew=anew)
         except Unreadable as error:
             self._offer_earlier(path, error)
             return

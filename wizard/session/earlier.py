@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from wizard.plug.record import Build
@@ -22,6 +22,9 @@ from wizard.store.rescue import last_good, set_aside
 
 LAST = "last"
 """What the version before the last save is called."""
+
+_AT_ONCE = timedelta(seconds=2)
+"""A version kept so soon after a save is newer than what that save replaced."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,9 @@ def earlier(path: Path) -> tuple[Earlier, ...]:
     if backup is not None:
         last = _read(backup, LAST, datetime.fromtimestamp(backup.stat().st_mtime, UTC))
         if last is not None and last.data not in found:
-            return (last, *found.values())
+            kept = tuple(found.values())
+            place = sum(version.when > last.when - _AT_ONCE for version in kept)
+            return (*kept[:place], last, *kept[place:])
     return tuple(found.values())
 
 

@@ -15,12 +15,12 @@ from wizard.session.keeping import Keeper
 from wizard.session.kept import Kept
 from wizard.session.session import Session
 from wizard.steps.offers import started
-from wizard.store.faults import ReadRefused, SaveFailed
+from wizard.store.faults import ReadRefused, SaveFailed, shown
 from wizard.store.folder import make_folder, profile_path_for
-from wizard.store.history import read_draft
+from wizard.store.history import read_draft, versions
 from wizard.store.locks import HeldBy, Lock, hold
 from wizard.store.opening import Opened, Unreadable, open_profile
-from wizard.store.rescue import clear_leftovers, keep_copy
+from wizard.store.rescue import clear_leftovers, keep_copy, last_good
 
 
 def place(typed: str) -> Path:
@@ -30,17 +30,21 @@ def place(typed: str) -> Path:
     return Path(typed)
 
 
-def resume(path: Path, told: Callable[[Kept], None]) -> Session:
+def resume(path: Path, told: Callable[[Kept], None], *, anew: bool = False) -> Session:
     """Open the build at a path; it is begun if nothing is there.
 
     Args:
         path: the profile.
         told: called in another thread whenever the state of saving has changed.
+        anew: whether to begin where a build was whose file is gone.
 
     Raises:
-        Unreadable: what is there can't be read.
+        Unreadable: what is there can't be read, or is gone but for earlier versions.
     """
     if is_free(path):
+        if not anew and (last_good(path) or versions(path)):
+            gone = "its file is gone, but earlier versions are kept"
+            raise Unreadable(path, f"{shown(path)}: {gone}; see: plugwright history", (gone,))
         return _begun(path, Build(), told)
     opened = open_profile(path)
     lock = hold(path)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from wizard.store.faults import ReadRefused, SaveFailed, words
-from wizard.store.names import file_name
+from wizard.store.names import backup, file_name
 
 HOME_VARIABLE = "PLUGWRIGHT_HOME"
 BENCH_FILE = "bench.toml"
@@ -67,7 +67,7 @@ def profile_path_for(folder: Path, name: str) -> Path:
     """
     stem, number = file_name(name), 1
     path = folder / f"{stem}.toml"
-    while os.path.lexists(path):
+    while any(map(os.path.lexists, (path, backup(path)))):  # a lost build keeps its past
         number += 1
         path = folder / f"{stem}-{number}.toml"
     return path

@@ -11,6 +11,7 @@ from wizard.app.screens.asking import Which
 from wizard.app.widgets.sheet import Reader
 from wizard.session.changes import changes, count
 from wizard.session.earlier import Earlier, earlier, may_be_replaced, restore
+from wizard.session.opening import is_free
 from wizard.session.option import Option
 from wizard.session.session import ReadOnly
 from wizard.store.faults import SaveFailed, shown
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 MOST_OFFERED = 6
 """Versions offered in the place of a damaged file, the newest ones."""
 
+ANEW = "anew"
 MOST_TOLD = 8
 """Lines about what is wrong with it."""
 
@@ -88,9 +90,12 @@ async def offer(app: Plugwright, path: Path, error: Unreadable) -> None:
     options = [
         Option("", "leave the file as it is"),
         *(Option(v.key, f"go on with {_moment(v)}", v.place) for v in found),
+        *[Option(ANEW, "begin a new build there")] * is_free(path),
     ]
     picked = await app.push_screen_wait(Which(title, options, "", "\n".join(told)))
     version = next((v for v in found if v.key == picked), None)
+    if picked == ANEW:
+        app.open_path(path, anew=True)
     if version is None:
         return
     try:
@@ -98,9 +103,8 @@ async def offer(app: Plugwright, path: Path, error: Unreadable) -> None:
     except SaveFailed as fault:
         app.say(f"! {fault}")
         return
-    app.open_path(path)
-    if done.aside is not None:
-        app.say(f"The damaged file is kept as {shown(done.aside.name)}.")
+    kept = f"The damaged file is kept as {shown(done.aside.name)}." if done.aside else ""
+    app.open_path(path, kept)
 
 
 def _stand_ins(path: Path, error: Unreadable) -> Sequence[Earlier]:

@@ -54,7 +54,11 @@ async def choose(app: Plugwright) -> None:
             Option("home", "Your builds", "Esc"),
         ]
     options += [Option("bench", "Your bench: drawer, drills, tins")]
-    options += [Option("colours", "Colours"), Option("quit", "Quit: all is saved", "Ctrl+Q")]
+    unsaved = app.session is not None and app.session.kept.state == "not saved"
+    leaving = "Quit, which asks first" if unsaved else "Quit: all is saved"
+    options += [Option("colours", "Colours"), Option("quit", leaving, "Ctrl+Q")]
+    if unsaved:  # what helps comes first
+        options.sort(key=lambda option: option.value != "elsewhere")
     picked = await app.push_screen_wait(Which("Menu", options))
     if picked == "colours":
         await colours(app)
