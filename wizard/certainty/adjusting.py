@@ -42,16 +42,6 @@ def adjusted(value: Uncertain, gap: Uncertain) -> Uncertain:
     return value - covariance(value, gap) / variance * gap if variance > 0 else value
 
 
-def shift(cause: Cause, gap: Uncertain) -> float:
-    """How far one cause must have been off for the gap, in its standard uncertainties [1].
-
-    All causes together are moved so that the gap closes; each by its own share.
-
-    Source: as `adjusted`, for the cause alone.
-    """
-    return -gap.sources().get(cause, 0.0) * gap.value / gap.u**2 if gap.u > 0 else 0.0
-
-
 def agrees(gap: Uncertain, hair: float = 0.0) -> bool:
     """Whether a gap that should be zero is no more than chance, or a hair, explains."""
     return abs(gap.value) <= max(FACTOR * gap.u, hair)

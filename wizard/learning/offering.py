@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from wizard.learning.habits import Calibration, Habit, calibration
-from wizard.learning.observing import moment_of, plain_name, seen
+from wizard.learning.observing import plain_name, seen
 from wizard.physics.drag import DRAG_SPREAD
 from wizard.plug.account import coat_density
 from wizard.plug.derive import derive
@@ -52,12 +52,6 @@ def learn(builds: Iterable[Build], since: datetime | None = None) -> Calibration
         since: those from before it are left out.
     """
     return calibration((seen(b, derive(b)) for b in builds), since)
-
-
-def latest(builds: Iterable[Build]) -> tuple[Build, ...]:
-    """Builds in the order in which they were finished, those without a date first."""
-    known = [(moment_of(b), b) for b in builds]
-    return tuple(b for at, b in sorted(known, key=lambda p: p[0].timestamp() if p[0] else 0.0))
 
 
 def offers(known: Calibration, build: Build) -> tuple[Offer, ...]:

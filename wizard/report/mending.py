@@ -58,9 +58,14 @@ def _verdict(build: Build, derived: Derived) -> Iterator[str]:
 
 
 def suspect_lines(build: Build, derived: Derived) -> list[str]:
-    """Which part most likely explains a miss, and by how much each would have to be wrong."""
-    found = explain(build, derived)
+    """Which part most likely explains a miss, and by how much each would have to be wrong.
+
+    Empty where nothing was missed: sum and tank agree, and the plug does what was asked.
+    """
+    found, asked = explain(build, derived), goal(build, derived)
     if found is None or not found.accused:
+        return []
+    if found.agree and (asked is None or asked.is_met):
         return []
     return list(folded(_suspects(build, found.accused, found.gap.value)))
 

@@ -9,6 +9,7 @@ from textwrap import wrap
 from wizard.physics.brine import Salt
 from wizard.physics.sinking import distance_to_terminal
 from wizard.physics.validity import OutsideValidity
+from wizard.physics.water import SALINITIES, TEMPERATURES
 from wizard.plug.bands import Band, additions, salinity_band, temperature_band
 from wizard.plug.chances import hanging_band
 from wizard.plug.derive import Derived
@@ -247,9 +248,13 @@ def _hanging(build: Build, derived: Derived, band: float) -> Iterator[str]:
 def _range(found: Band, unit: str) -> str:
     if found.is_empty:
         return f"no {'temperature' if unit == 'degC' else 'salinity'} lets it hang"
-    low = "the lowest" if found.low is None else plain(found.low, 3)
-    high = "the highest" if found.high is None else plain(found.high, 3)
+    ends = TEMPERATURES if unit == "degC" else SALINITIES
+    low, high = (plain(end, 3) for end in ends)
     middle = "" if found.neutral is None else f" (best {plain(found.neutral, 3)})"
+    if found.low is None and found.high is None:
+        return f"everywhere from {low} to {high} {unit}{middle}"
+    low = low if found.low is None else plain(found.low, 3)
+    high = high if found.high is None else plain(found.high, 3)
     return f"from {low} to {high} {unit}{middle}"
 
 
