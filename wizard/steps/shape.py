@@ -48,7 +48,7 @@ SIZES = (
         "shape.length",
         "Length of the body",
         "With height and thickness it says what the blank must hold.",
-        "Nose to tail, without line tie and hooks.",
+        "Nose to tail, without line tie and hooks. Caliper readings instead: see Drawn by.",
         unit="mm",
         when=_by_form,
     ),

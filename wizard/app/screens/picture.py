@@ -22,8 +22,8 @@ class PictureScreen(Sheet[None]):
     """The picture, and how it lies in words."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "cut(-1)", "Section forward", id="forward"),
-        Binding("right", "cut(1)", "Section aft", id="aft"),
+        Binding("left", "cut(-1)", "Cut ahead", id="forward"),
+        Binding("right", "cut(1)", "Cut aft", id="aft"),
         Binding("f11,ctrl+x", "close", "Close", show=False, priority=True),
         Binding("up", "line(-1)", "Up", show=False),
         Binding("down", "line(1)", "Down", show=False),
