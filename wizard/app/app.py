@@ -332,16 +332,17 @@ class Plugwright(App[int]):
         if self.session is not None:
             if self.reckoned is not None:
                 self._before = self.reckoned.now
-            self._reckon(self.session.build)
+            self._reckon(self.session.build, self.reckoned)
             self.reminder.follow(self.session.build)
 
     @work(thread=True, group="reckon", exclusive=True)
-    def _reckon(self, build: Build) -> None:
+    def _reckon(self, build: Build, past: Reckoned | None) -> None:
         from wizard.app.reckoning import reckoned
 
-        found = reckoned(build)
-        loop = self._loop
-        if loop is not None and not loop.is_closed():
+        for found in reckoned(build, past):
+            loop = self._loop
+            if loop is None or loop.is_closed():
+                return
             loop.call_soon_threadsafe(self._numbers, found)
 
     def _numbers(self, found: Reckoned) -> None:

@@ -108,7 +108,8 @@ class Beside(Picture):
         if not isinstance(taken, Unclear):
             from wizard.app.reckoning import reckoned
 
-            self.post_message(self.Tried(reckoned(taken).picture))
+            *_, last = reckoned(taken)
+            self.post_message(self.Tried(last.picture))
 
     @on(Tried)
     def _tried(self, event: Tried) -> None:
