@@ -68,19 +68,9 @@ def _document(known: Calibration, target: Build | None) -> dict[str, Any]:
 def _finished(folder: Path) -> list[Build]:
     """Every finished build that can be read; the others are no fault of this one."""
     from wizard.store.faults import ReadRefused
-    from wizard.store.folder import list_profiles
-    from wizard.store.opening import Unreadable, open_profile
+    from wizard.store.finished import finished_builds
 
     try:
-        listed = list_profiles(folder)
+        return list(finished_builds(folder))
     except ReadRefused as fault:
         stop(str(fault))
-    out = []
-    for entry in listed:
-        try:
-            build = open_profile(entry.path).build
-        except Unreadable:
-            continue
-        if build.shown is not None:
-            out.append(build)
-    return out

@@ -250,6 +250,8 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
         yield Line("onward", f"Continue to {following.title}", detail, "onward")
     if step.id == "ballast":
         yield Line("plan", "Drill plan from the drawer", "F12", "plan")
+    if step.id == "proof":
+        yield Line("tank", "What the tank says", "F12", "tank")
     if step.id == "coating":
         yield Line("timetable", "Timetable of the coats", _planned(build), "timetable")
     yield from _drawings(build, step)

@@ -46,6 +46,8 @@ async def choose(app: Plugwright) -> None:
             Option("review", "Review: all of it on one page"),
             Option("marking", "Marking-out sheet"),
             Option("template", "Template to glue on, or solid: PDF, SVG, STL"),
+            Option("screen.telling('tank')", "What the tank says"),
+            Option("screen.telling('bench')", "What your bench has learned"),
             Option("girth", "Take the girth factor into the shape"),
             Option("history", "Earlier versions"),
             *(Option(what, text) for what, text in HANDING.items()),

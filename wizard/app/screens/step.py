@@ -49,6 +49,7 @@ ABOUT = {
     "picture": "From port, from above and in section, tilted as it will lie in the water.",
     "marking": "The box to square, centre lines, taper lines and where everything goes.",
     "template": "Outlines and sections at 1:1 to glue on the blank; or the body as a solid.",
+    "tank": "What to salt it to, what it said against the sum, and what to do; done with a key.",
     "plan": "Which pieces go into which holes, how deep, and what to mix; put in with a key.",
     "girth": "Heights and breadths times the factor: the drawing then holds what was weighed.",
 }
@@ -63,6 +64,7 @@ class StepScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "home", "Your builds", id="home", show=False),
         Binding("f12", "plan", "Drill plan", id="drill_plan"),
+        Binding("f12", "tank", "The tank", id="tank"),
     ]
 
     AUTO_FOCUS = ""  # `load` gives the focus; never to another row first, even for a moment
@@ -441,6 +443,8 @@ class StepScreen(Screen[None]):
                 await self.show_step(previous)
         elif line.act == "plan":
             self.action_plan()
+        elif line.act == "tank":
+            self.action_tank()
         elif line.act in ABOUT:
             await plugwright(self).run_action(line.act)
         elif line.act == "numbers":
@@ -470,8 +474,19 @@ class StepScreen(Screen[None]):
     # The drill plan and the bench.
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """A drill plan is made at the ballast step."""
-        return self._step.id == "ballast" if action == "plan" else True
+        """A drill plan is made at the ballast step, and the tank is asked at the proof."""
+        own = {"plan": "ballast", "tank": "proof"}.get(action)
+        return own is None or self._step.id == own
+
+    def action_tank(self) -> None:
+        """What the tank says, at the step where it is asked."""
+        self.action_telling("tank")
+
+    def action_telling(self, of: str) -> None:
+        """What the tank says, or what the bench has learned."""
+        from wizard.app.screens.tank import LEARNED, TANK, TellingScreen
+
+        self.app.push_screen(TellingScreen(self._session, TANK if of == "tank" else LEARNED))
 
     def _read_bench(self) -> None:
         self._bench, trouble = bench_of(plugwright(self).folder)
