@@ -39,7 +39,7 @@ async def test_the_picture_shows_the_ballast_step_as_it_is(opened: Opening, tmp_
     async with opened(profile) as maker:
         await maker.read_cautions()
         await maker.until("Ballast")
-        await maker.until("g")
+        await maker.until(lambda: maker.app.reckoned is not None)
         drawn = maker.app.export_screenshot(title="Plugwright", simplify=True)
     now = FONTS.sub("", drawn)
     if os.environ.get("PLUGWRIGHT_DRAW"):
