@@ -6,11 +6,13 @@ import os
 import sys
 from argparse import BooleanOptionalAction
 from collections.abc import Mapping
+from contextlib import redirect_stdout
 from importlib import import_module
 from io import TextIOWrapper
 
 from wizard import __version__
 from wizard.commands.arguments import Parser, parser
+from wizard.commands.outlet import Outlet
 
 COMMANDS: Mapping[str, str] = {
     "review": "wizard.commands.review",
@@ -92,7 +94,8 @@ def _run(arguments: list[str]) -> int:
     if arguments and arguments[0] in COMMANDS:
         if isinstance(sys.stdout, TextIOWrapper):  # a sign the terminal lacks must not stop it
             sys.stdout.reconfigure(errors="replace")
-        status: int = import_module(COMMANDS[arguments[0]]).run(arguments[1:])
+        with redirect_stdout(Outlet(sys.stdout)):
+            status: int = import_module(COMMANDS[arguments[0]]).run(arguments[1:])
         return status
     return _app(arguments)
 

@@ -21,6 +21,7 @@ EXAMPLES = """\
   plugwright ballast my-plug.toml --json
 """
 WIDTH = 88
+LONGEST = 1000  # signs of a line before it is cut into lines
 NO_PLAN = 1
 """Exit status when the profile was read and no plan could be made."""
 
@@ -81,8 +82,11 @@ def _wrapped(line: str) -> list[str]:
     """A line on as many as it takes, the later ones under its words."""
     from textwrap import wrap
 
+    from wizard.quantity.showing import literal
+
     indent = " " * (len(line) - len(line.lstrip(" !")) + 2)
-    return wrap(line, WIDTH, subsequent_indent=indent, break_on_hyphens=False) or [""]
+    shown = literal(line, LONGEST)
+    return wrap(shown, WIDTH, subsequent_indent=indent, break_on_hyphens=False) or [""]
 
 
 def _bench(named: str | None) -> Bench:

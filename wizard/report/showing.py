@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from wizard.certainty import Uncertain
 from wizard.plug.numbers import CATALOGUE, SCALE, Number, Term
 from wizard.quantity import units
-from wizard.quantity.showing import decimals_for, plain
+from wizard.quantity.showing import decimals_for, literal, plain
 
 FINEST = {"mm": 2, "cm": 3, "in": 3, "deg": 1, "g": 3, "mL": 3, "s": 2, "m/s": 3}
 """Decimals beyond which nobody at a bench could tell, whatever the sum says."""
@@ -64,4 +64,5 @@ def number(entry: Number, chosen: Mapping[str, str]) -> str:
 
 def term(entry: Term, chosen: Mapping[str, str]) -> str:
     """A value put into a formula, as text."""
-    return f"{entry.symbol} = {amount(entry.value, entry.unit, chosen)}  ({entry.meaning})"
+    value = amount(entry.value, entry.unit, chosen)
+    return f"{entry.symbol} = {value}  ({literal(entry.meaning, 60)})"

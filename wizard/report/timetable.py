@@ -20,6 +20,7 @@ from wizard.schedule.words import day_and_time, span
 from wizard.tables import DEFERS, cautions
 
 WIDTH = 78
+_LONGEST = 1000  # signs of a line before it is cut into lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +148,8 @@ def timetable_text(build: Build, derived: Derived, made: Timetable, now: datetim
 def _fitted(text: str) -> list[str]:
     """A line cut into lines, the later ones under its own beginning."""
     indent = " " * (len(text) - len(text.lstrip()))
-    found = wrap(text, WIDTH, subsequent_indent=f"{indent}  ", break_on_hyphens=False)
+    shown = literal(text, _LONGEST)
+    found = wrap(shown, WIDTH, subsequent_indent=f"{indent}  ", break_on_hyphens=False)
     return found or [""]
 
 

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from icalendar import Event
 
 _OURS = uuid5(NAMESPACE_URL, "plugwright:timetable")
-_NO_TEXT = frozenset({"Cc", "Cs", "Zl", "Zp"})  # controls, lone surrogates, line breaks
+_NO_TEXT = ("C", "Zl", "Zp")  # categories: controls, formats, what is no sign; line breaks
+_LONGEST = 500  # signs of a name or a note
 
 
 def calendar_file(timetable: Timetable, build: str) -> bytes:
@@ -67,4 +68,7 @@ def _about(entry: Entry) -> str:
 
 def _plain(text: str) -> str:
     """Text without what RFC 5545 forbids in it and what a terminal would act on."""
-    return "".join(" " if unicodedata.category(sign) in _NO_TEXT else sign for sign in text)
+    shown = text if len(text) <= _LONGEST else f"{text[:_LONGEST]}…"
+    return "".join(
+        " " if unicodedata.category(sign).startswith(_NO_TEXT) else sign for sign in shown
+    )

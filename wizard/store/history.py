@@ -91,8 +91,8 @@ def remember(path: Path, data: bytes, now: datetime, disk: Disk = DISK) -> Versi
 
 def versions(path: Path) -> list[Version]:
     """The versions kept of a build, newest first; none if there is no history."""
-    folder = companion(path, HISTORY)
-    with suppress(OSError, ValueError):
+    with suppress(OSError, ValueError):  # a name that no file can have
+        folder = companion(path, HISTORY)
         if stat.S_ISDIR(os.lstat(folder).st_mode):
             found = (_version(folder / name) for name in os.listdir(folder))
             return sorted(

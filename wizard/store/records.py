@@ -51,6 +51,7 @@ class Kind(Generic[R]):
 
 
 MOST_HINTS = 20  # unknown keys that get a "did you mean"
+MOST_ROWS = 1000  # rows of a table, readings of an answer: what follows from them takes time
 
 
 @dataclass
@@ -65,6 +66,12 @@ class _Reader:
 
     def refuse(self, path: Path, wrong: str, expected: str) -> None:
         self.problems.append(Problem(path, line_of(self.text, path), wrong, expected))
+
+    def too_many(self, path: Path, rows: list[Any]) -> bool:
+        """Whether there are more than anybody types; refused if so."""
+        if len(rows) > MOST_ROWS:
+            self.refuse(path, f"There are {len(rows)} of these.", f"Expected {MOST_ROWS} at most.")
+        return len(rows) > MOST_ROWS
 
     def table(self, cls: type[Any], data: Mapping[str, Any], path: Path) -> Any:
         known = specs(cls)
@@ -116,6 +123,8 @@ class _Reader:
         if not isinstance(value, list):
             read = self.quantity(spec, value, path)
             return None if read is None else (read,)
+        if self.too_many(path, value):
+            return None
         every = [self.quantity(spec, item, (*path, i)) for i, item in enumerate(value)]
         return tuple(read for read in every if read is not None)
 
@@ -128,6 +137,8 @@ class _Reader:
     def texts(self, spec: Spec, value: Any, path: Path) -> tuple[str, ...] | None:
         """Several words; a number without quotes is taken with the digits typed."""
         every = value if isinstance(value, list) else [value]
+        if self.too_many(path, every):
+            return None
         if all(isinstance(v, str | int | float) and not isinstance(v, bool) for v in every):
             return tuple(v if isinstance(v, str) else _digits(v) for v in every)
         self.refuse(path, "This is no list of texts.", 'Expected one like ["1/4 in", "3/8 in"].')
@@ -176,6 +187,8 @@ class _Reader:
 
     def rows(self, spec: Spec, value: Any, path: Path) -> Any:
         assert spec.table is not None
+        if isinstance(value, list) and self.too_many(path, value):
+            return None
         if isinstance(value, list) and all(_is_table(row) for row in value):
             return tuple(self.table(spec.table, row, (*path, i)) for i, row in enumerate(value))
         self.refuse(
