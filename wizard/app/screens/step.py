@@ -12,13 +12,16 @@ from textual.screen import Screen
 
 from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady
 from wizard.app.widgets.about import About
+from wizard.app.widgets.choice import Choice
 from wizard.app.widgets.drawn import Prose, plugwright
+from wizard.app.widgets.field import Field, refusal
 from wizard.app.widgets.form import Form
 from wizard.app.widgets.heading import Banner, Heading
 from wizard.app.widgets.hints import Hints
 from wizard.app.widgets.numbers import SHORT, Numbers
 from wizard.app.widgets.picture import Beside
-from wizard.app.widgets.rows import Choice, Field, FormRow, Press, refusal
+from wizard.app.widgets.row import FormRow
+from wizard.app.widgets.rows import Press
 from wizard.plug.bench import Bench
 from wizard.plug.paths import parse, put, step_of
 from wizard.plug.record import Build

@@ -11,7 +11,8 @@ from textual.containers import VerticalScroll
 from textual.geometry import Region
 from textual.widget import Widget
 
-from wizard.app.widgets.rows import FormRow, Words, new_row
+from wizard.app.widgets.row import FormRow, Words
+from wizard.app.widgets.rows import new_row
 from wizard.plug.record import Build
 from wizard.session.layout import Line, Row
 

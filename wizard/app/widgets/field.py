@@ -1,0 +1,189 @@
+"""A question with the line that its answer is typed into, and how it is understood."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Input
+
+from wizard.app.widgets.drawn import Prose
+from wizard.app.widgets.entry import Entry
+from wizard.app.widgets.row import LABEL, FormRow, taken_sign
+from wizard.app.words import cut, fitted
+from wizard.plug.record import Build
+from wizard.quantity.reading import Quantity
+from wizard.session.layout import Asked
+from wizard.steps.answering import Unclear
+from wizard.steps.wording import echo, typed
+
+
+class Note(Prose):
+    """What is to be said about the field above it."""
+
+    DEFAULT_CSS = "Note { padding: 0 0 0 4; text-style: bold; color: $mark; }"
+
+
+class Field(FormRow):
+    """A question with the line that its answer is typed into, and how it is understood."""
+
+    SHOWS = Asked
+    DEFAULT_CSS = "Field { height: auto; layout: vertical; }"
+
+    @dataclass
+    class Typed(Message):
+        """The text of a field is another."""
+
+        field: Field
+        text: str
+
+    @dataclass
+    class Entered(Message):
+        """Enter was pressed in a field."""
+
+        field: Field
+        text: str
+
+    @dataclass
+    class Left(Message):
+        """The focus has left a field."""
+
+        field: Field
+        text: str
+
+    def __init__(self, row: Asked, build: Build, text: str | None = None, note: str = "") -> None:
+        super().__init__(classes="-tall" if len(row.question.prompt.ask) > LABEL else None)
+        self.row: Asked = row
+        self.build = build
+        self.is_draft = text is not None
+        self._shown = typed(row.question.answer)
+        prompt = row.question.prompt
+        start = self._shown if text is None else text
+        self.entry = Entry(start, placeholder="" if prompt.offer == "" else f"({prompt.offer})")
+        self._note = note
+        self._last = start
+
+    def compose(self) -> ComposeResult:
+        """The line to type into, and the note if there is one."""
+        yield self.entry
+        if self._note:
+            yield Note(self._note)
+
+    @property
+    def target(self) -> Widget:
+        """The line to type into."""
+        return self.entry
+
+    @property
+    def text(self) -> str:
+        """What stands in the line."""
+        return self.entry.value
+
+    @property
+    def is_taken(self) -> bool:
+        """Whether what stands in the line is the answer."""
+        return self.text == self._shown
+
+    def show(self, row: Any, build: Build) -> None:
+        """Show the question as it stands now; what is being typed stays."""
+        answer = typed(row.question.answer)
+        if self.is_taken and answer != self._shown:
+            self._put(answer)
+        self._shown, self.row, self.build = answer, row, build
+        self.refresh()
+
+    def settle(self) -> None:
+        """Show the answer as it is kept, and nothing against it."""
+        self.is_draft = False
+        self._put(self._shown)
+        self.note("")
+
+    def put(self, text: str) -> None:
+        """Put a text into the line, as if it were typed."""
+        self.entry.value = text
+        self.entry.cursor_position = len(text)
+
+    def _put(self, text: str) -> None:
+        self._last = text
+        self.put(text)
+        self.refresh()
+
+    def note(self, text: str) -> None:
+        """Say something under the line; an empty text takes it away."""
+        self._note = text
+        shown = self.query(Note)
+        if shown:
+            shown.first().say(text)
+            shown.first().display = bool(text)
+        elif text:
+            self.mount(Note(text))
+        self.refresh()
+
+    def on_descendant_focus(self) -> None:
+        """The line has got the focus."""
+        self.refresh()
+        self.post_message(self.Focused(self))
+
+    def on_descendant_blur(self) -> None:
+        """The focus has left the line."""
+        self.refresh()
+        self.post_message(self.Left(self, self.text))
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Something was typed."""
+        event.stop()
+        if self.text == self._last:
+            return
+        self._last = self.text
+        self.refresh()
+        self.post_message(self.Typed(self, self.text))
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter was pressed."""
+        event.stop()
+        self.post_message(self.Entered(self, self.text))
+
+    def render(self) -> Content:
+        """The label, the brackets around the line, and what is said beside it."""
+        above = self.entry.styles.margin.top
+        left = self.entry.styles.margin.left - 1
+        room = self.entry.size.width
+        label = self.spelled(f"{self.mark()}{self.row.question.prompt.ask}")
+        style = "bold" if self.is_current else ""
+        beside = self.size.width - left - room - 3
+        said = f"[{' ' * room}] " + cut(self.spelled(self._beside()), max(beside, 0))
+        if above:
+            return Content.assemble((fitted(label, self.size.width), style), "\n", " " * left, said)
+        return Content.assemble((fitted(label, left), style), said)
+
+    def _beside(self) -> str:
+        """How the text is understood, or what may be done here."""
+        question = self.row.question
+        if not self.text.strip():
+            return self._beside_nothing()
+        understood = echo(self.build, question, self.text)
+        if self.is_taken:
+            same = isinstance(question.answer, Quantity) and understood.endswith(
+                question.answer.unit
+            )
+            word = taken_sign(question)
+            return f"{word}, {understood}" if understood and not same else word
+        state = "draft, " if self.is_draft else ""
+        if understood:
+            return f"{state}reads as {understood}"
+        return f"{state}not taken yet" if question.spec.form != "quantity" else state.rstrip(", ")
+
+    def _beside_nothing(self) -> str:
+        prompt = self.row.question.prompt
+        if prompt.offer and self.row.question.answer is None:
+            return f"Enter takes {prompt.offer}"
+        return "may stay empty" if prompt.optional else "open"
+
+
+def refusal(unclear: Unclear) -> str:
+    """A refusal as it stands under a field."""
+    return f"Error: {unclear.wrong} {unclear.remedy}".rstrip()
