@@ -10,7 +10,7 @@ How it hangs together:
 - `screens/` has one module a screen. A screen composes, forwards and focuses; what it
   shows is worked out by `wizard.steps`, `wizard.report` and `wizard.session`.
   `StepScreen` serves all ten steps; to add a screen, subclass `widgets.sheet.Sheet`, give
-  it a title and lines, and add its key in `keys.py` and its action in `app.py`.
+  it a title and lines, and add its key in `keys.py` and its action in `pages.py`.
 - `widgets/` hold no project knowledge beyond a question, a choice and a line. They post
   messages up; screens hand data down.
 - `wizard.session.layout` says, without Textual, which rows a step's form has.

@@ -7,8 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual import on, work
-from textual.app import App
+from textual import work
 from textual.binding import BindingType
 from textual.events import Event, Key, Paste
 from textual.filter import LineFilter
@@ -17,7 +16,8 @@ from textual.screen import Screen
 
 from wizard.app.filters import Outgoing, spelled_in_ascii
 from wizard.app.keys import EVERYWHERE
-from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady, Reckoned
+from wizard.app.messages import KeptChanged, NumbersReady, Reckoned
+from wizard.app.pages import Pages
 from wizard.app.reminder import Reminder
 from wizard.app.screens.home import HomeScreen
 from wizard.app.themes import DARK, THEMES, terminal_theme
@@ -26,13 +26,11 @@ from wizard.app.widgets import scrollbar
 from wizard.quantity.showing import literal
 
 if TYPE_CHECKING:
-    from wizard.app.screens.step import StepScreen
     from wizard.plug.derive import Derived
     from wizard.plug.record import Build
     from wizard.session.found import Found
     from wizard.session.kept import Kept
     from wizard.session.session import Session
-    from wizard.steps.prompts import Step
     from wizard.store.opening import Unreadable
 
 PATIENCE = 0.7
@@ -41,16 +39,8 @@ PATIENCE = 0.7
 TELLING = 0.3
 """Seconds between two words on how far the reading of the builds is."""
 
-OF_A_STEP = frozenset(
-    {
-        "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "timetable",
-        "review", "picture", "marking", "template", "girth",
-    }
-)  # fmt: skip
-"""Actions that need the screen of a step."""
 
-
-class Plugwright(App[int]):
+class Plugwright(Pages):
     """The app.
 
     Args:
@@ -315,18 +305,6 @@ class Plugwright(App[int]):
 
     # What follows from the build.
 
-    @property
-    def step_screen(self) -> StepScreen | None:
-        """The open build's screen."""
-        from wizard.app.screens.step import StepScreen
-
-        return next((s for s in self.screen_stack if isinstance(s, StepScreen)), None)
-
-    def tell(self, message: Message) -> None:
-        """Tell every screen that is open."""
-        for screen in self.screen_stack:
-            screen.post_message(message)
-
     def build_changed(self) -> None:
         """Work out what follows from another build."""
         if self.session is not None:
@@ -358,239 +336,8 @@ class Plugwright(App[int]):
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(self.tell, KeptChanged(kept))
 
-    def say(self, text: str) -> None:
-        """Say something on the screen that is open."""
-        say = getattr(self.screen, "say", None)
-        if say is not None:
-            say(text)
-
-    def copy(self, text: str) -> None:
-        """Send text to the terminal's clipboard; there is no answer whether it took it."""
-        self.copy_to_clipboard(text)
-
     def send_code(self, code: str) -> None:
         """Send the terminal a code that paints nothing."""
         if self._driver is not None:
             self._driver.write(code)
             self._driver.flush()
-
-    # Keys that work everywhere.
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Whether an action can be had here: most need the open build's own screen."""
-        if action in OF_A_STEP:
-            return getattr(self.screen, "is_step", False)
-        return True
-
-    def action_explain_quit(self) -> None:
-        """Ctrl+C is often meant for something else."""
-        self.say("Ctrl+Q quits; all is saved.")
-
-    def action_explain_saved(self) -> None:
-        """Ctrl+S is a habit from elsewhere."""
-        kept = self.session.kept if self.session else None
-        if kept is None:
-            self.say("Every answer is saved as soon as it is taken.")
-        elif kept.state == "not saved":
-            self.say(kept.trouble)
-        else:
-            self.say(f"Every answer is saved as soon as it is taken: {kept.path}")
-
-    def action_help(self) -> None:
-        """Help about what has the focus, the keys and the words."""
-        from wizard.app.screens.help import HelpScreen
-
-        here = self.step_screen
-        question = here.question if here is not None and here is self.screen else None
-        if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen(question, here.step if here else None))
-
-    def action_working(self) -> None:
-        """All numbers and how each came about."""
-        from wizard.app.screens.working import WorkingScreen
-
-        here = self.step_screen
-        if here is None or self.reckoned is None:
-            self.say("There are no numbers yet.")
-        elif not isinstance(self.screen, WorkingScreen):
-            self.push_screen(WorkingScreen(self.reckoned, here.step))
-
-    def action_review(self) -> None:
-        """All of the build on one page."""
-        from wizard.app.screens.review import ReviewScreen
-
-        if self.session is not None and not isinstance(self.screen, ReviewScreen):
-            self.push_screen(ReviewScreen(self.session.build, self.session.odd))
-
-    def action_picture(self) -> None:
-        """The picture of the body on a page of its own."""
-        from wizard.app.screens.picture import PictureScreen
-
-        if self.reckoned is None:
-            self.say("The picture is still being drawn: once more in a moment.")
-        else:
-            self.push_screen(PictureScreen(self.reckoned))
-
-    def action_marking(self) -> None:
-        """What is marked on the blank before it is cut."""
-        from wizard.app.screens.marking import MarkingScreen
-
-        if self.session is not None:
-            self.push_screen(MarkingScreen(self.session.build))
-
-    @work
-    async def action_template(self) -> None:
-        """Write the template to glue on the blank, or the solid."""
-        from wizard.app.screens.template import ask_for_template
-
-        await ask_for_template(self)
-
-    def action_girth(self) -> None:
-        """Take the girth factor into the shape."""
-        from wizard.app.girth import girth_into_shape
-
-        girth_into_shape(self)
-
-    @work
-    async def action_timetable(self) -> None:
-        """The coats in time: what is due, what to begin and to finish."""
-        from wizard.app.screens.timetable import TimetableScreen
-        from wizard.plug.bench import Bench
-        from wizard.steps.walk import step_named
-        from wizard.store.bench import BenchUnreadable, bench_path, open_bench
-
-        session = self.session
-        if session is None or isinstance(self.screen, TimetableScreen):
-            return
-        try:
-            bench, trouble = open_bench(bench_path(self.folder)).bench, ""
-        except BenchUnreadable as fault:
-            bench, trouble = Bench(), str(fault)
-        derived = self.reckoned.now if self.reckoned is not None else None
-        page = TimetableScreen(session, derived, bench, f"! {trouble}" if trouble else "")
-        key = await self.push_screen_wait(page)
-        here = self.step_screen
-        if key and here is not None:
-            await here.show_step(step_named("coating"), key)
-
-    def action_cautions(self) -> None:
-        """The cautions of the step."""
-        here = self.step_screen
-        if here is not None:
-            self._cautions(here.step)
-
-    def show_cautions_of(self, step: Step) -> None:
-        """The cautions of a step that is entered for the first time in this sitting."""
-        from wizard.tables import cautions_for
-
-        if step.id not in self._entered and cautions_for(step.id):
-            self._cautions(step)
-        self._entered.add(step.id)
-
-    def _cautions(self, step: Step) -> None:
-        from wizard.app.screens.cautions import CautionsScreen
-
-        if not isinstance(self.screen, CautionsScreen):
-            self.push_screen(CautionsScreen(step))
-
-    async def action_undo(self) -> None:
-        """Take back the last answer, wherever it was given."""
-        here = self.step_screen
-        if here is not None and here is self.screen:
-            await here.turn_back()
-
-    async def action_redo(self) -> None:
-        """Give again the answer that was taken back."""
-        here = self.step_screen
-        if here is not None and here is self.screen:
-            await here.turn_on()
-
-    def action_pick(self) -> None:
-        """Pick a unit or a name for the field."""
-        here = self.step_screen
-        if here is not None and here is self.screen:
-            here.pick()
-
-    @work
-    async def action_notes(self) -> None:
-        """Notes about the build."""
-        from wizard.app.screens.notes import NotesScreen
-
-        here = self.step_screen
-        if here is None or here is not self.screen:
-            return
-        text = await self.push_screen_wait(NotesScreen(here.notes, here.typing_notes))
-        if text is not None:
-            await here.keep_notes(text)
-
-    @work
-    async def action_answers(self) -> None:
-        """All answers on one list."""
-        from wizard.app.screens.answers import AnswersScreen
-        from wizard.steps.walk import step_named
-
-        here, session = self.step_screen, self.session
-        if here is None or here is not self.screen or session is None:
-            return
-        picked = await self.push_screen_wait(AnswersScreen(session.build, here.step))
-        if picked is not None:
-            step, _, key = picked.partition(":")
-            await here.show_step(step_named(step), key)
-
-    @work
-    async def action_steps(self) -> None:
-        """Go to any step."""
-        from wizard.app.screens.asking import Which
-        from wizard.session.option import Option
-        from wizard.steps.walk import STEPS, done_steps, step_named
-
-        here, session = self.step_screen, self.session
-        if here is None or here is not self.screen or session is None:
-            return
-        done = done_steps(session.build)
-        options = [
-            Option(s.id, s.title, "answered" if s.id in done else "something is open")
-            for s in STEPS
-        ]
-        picked = await self.push_screen_wait(Which("Go to a step", options, here.step.id))
-        if picked is not None:
-            await here.show_step(step_named(picked))
-
-    @work
-    async def action_history(self) -> None:
-        """Earlier versions of the build."""
-        from wizard.app.screens.earlier import choose
-
-        if self.step_screen is self.screen:
-            await choose(self)
-
-    @work
-    async def action_menu(self) -> None:
-        """All that can be done here, on one list."""
-        from wizard.app.screens.menu import choose
-
-        await choose(self)
-
-    def finish(self) -> None:
-        """Keep the numbers as they are shown now, and call the build finished."""
-        from datetime import datetime
-
-        from wizard import __version__
-        from wizard.report.finishing import finished
-        from wizard.steps.walk import same_answers
-
-        session, reckoned = self.session, self.reckoned
-        if session is None:
-            return
-        if reckoned is None or not same_answers(reckoned.build, session.build):
-            self.say("The numbers are still being worked out: once more in a moment.")
-            return
-        at = datetime.now().astimezone().replace(microsecond=0)
-        build = finished(session.build, reckoned.now, __version__, at)
-        session.change(build, ("shown",), "finished")
-        self.build_changed()
-        self.action_review()
-
-    @on(BuildChanged)
-    def _nothing(self) -> None:
-        """Said to the screens; the app itself has nothing to do."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wizard.app.keys import EVERYWHERE
+from wizard.app.messages import BuildChanged
 from wizard.app.screens.asking import Line, Which
 from wizard.app.themes import DESCRIBED
 from wizard.app.widgets.hints import key_name
@@ -144,3 +145,4 @@ async def units(app: Plugwright) -> None:
         changed = in_units(session.build, kind, unit)
         session.change(changed, ("build", "units"), f"{kind} in {unit or 'the usual units'}")
         app.build_changed()
+        app.tell(BuildChanged())
