@@ -191,7 +191,8 @@ class Plugwright(Pages):
         await offer(self, path, error)
 
     def _open(self, session: Session, lead: str = "") -> None:
-        from wizard.app.screens.step import FIRST_WORDS, StepScreen
+        from wizard.app.screens.step import StepScreen
+        from wizard.app.screens.step_page import FIRST_WORDS
 
         self.session, self.reckoned, self._before = session, None, None
         draft = session.draft
