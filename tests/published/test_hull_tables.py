@@ -98,8 +98,9 @@ def test_waterplane_of_a_textbook() -> None:
     assert cut.across == pytest.approx(16010.5289, rel=0.02)  # by the same rule
 
 
-# An exercise of naval architecture, read in print (the title was not kept): eleven section areas 10 m apart (half of each
-# here), volume 11748 m3 by Simpson's 1-4-1, centre 50.70 m from the first.
+# An exercise of naval architecture, read in print (the title was not kept): eleven section
+# areas 10 m apart (half of each here), volume 11748 m3 by Simpson's 1-4-1, centre 50.70 m
+# from the first.
 def test_volume_from_section_areas() -> None:
     areas = [0.0, 19.4, 45.7, 73.6, 94.4, 104.1, 97.1, 76.4, 48.5, 23.5, 2.8]
     body = box_sided(10.0, areas)
