@@ -238,4 +238,6 @@ def read(
         return Refusal("sign", f"“{number}” is below zero.", "Type it without the minus sign.")
     value = units.to_core(size, unit) if unit else size
     kept = plain if rest or not unit else f"{plain} {unit}"
+    if len(kept) > LONGEST:  # with its unit it would be read no more
+        return _unreadable(kind, f"With its unit the text is {len(kept)} characters long.")
     return Quantity(kept, value, kind, unit)
