@@ -83,9 +83,16 @@ class Words(Prose):
         """Show another line."""
         self.say(row.text)
 
+    def _lines(self, width: int) -> list[str]:
+        return wrapped(self.spelled(f"- {self.text}"), width, "  ")
+
+    def get_content_height(self, container: object, viewport: object, width: int) -> int:
+        """As many lines as it wraps to."""
+        return len(self._lines(width))
+
     def render(self) -> Content:
         """The line behind a dash, wrapped under itself."""
-        return Content("\n".join(wrapped(self.spelled(f"- {self.text}"), self.size.width, "  ")))
+        return Content("\n".join(self._lines(self.size.width)))
 
 
 def taken_sign(question: Question) -> str:

@@ -44,11 +44,11 @@ class Press(FormRow, can_focus=True):
 
     def on_focus(self) -> None:
         """Show the mark."""
-        self.refresh()
+        self.refresh(layout=True)
 
     def on_blur(self) -> None:
         """Take the mark away."""
-        self.refresh()
+        self.refresh(layout=True)
 
     def on_click(self) -> None:
         """A click is a press."""
@@ -58,8 +58,7 @@ class Press(FormRow, can_focus=True):
         """Do what the line says."""
         self.post_message(self.Pressed(self.row))
 
-    def render(self) -> Content:
-        """The line behind its mark; it says what Enter does while it has the focus."""
+    def _lines(self, width: int) -> list[str]:
         detail = ""
         if self.row.detail and self.row.act == "open":
             detail = f": {self.row.detail}"
@@ -67,16 +66,19 @@ class Press(FormRow, can_focus=True):
             detail = f" ({self.row.detail})"
         enter = "   Enter" if self.has_focus else ""
         text = self.spelled(f"{self.mark()}{self.row.text}{detail}{enter}")
-        style = (
-            "bold reverse"
-            if self.has_focus
-            else ""
-            if self.row.act in ("open", "unfold")
-            else "bold"
-        )
-        return Content("\n").join(
-            Content.styled(line, style) for line in wrapped(text, max(self.size.width, 20), "    ")
-        )
+        return wrapped(text, max(width, 20), "    ")
+
+    def get_content_height(self, container: object, viewport: object, width: int) -> int:
+        """As many lines as it wraps to."""
+        return len(self._lines(width))
+
+    def render(self) -> Content:
+        """The line behind its mark; it says what Enter does while it has the focus."""
+        style = "" if self.row.act in ("open", "unfold") else "bold"
+        if self.has_focus:
+            style = "bold reverse"
+        lines = self._lines(self.size.width)
+        return Content("\n").join(Content.styled(line, style) for line in lines)
 
 
 def new_row(row: Row, build: Build, text: str | None = None, note: str = "") -> Widget:
