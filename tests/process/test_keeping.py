@@ -165,9 +165,7 @@ def test_closing_while_the_disk_fails_leaves_a_copy_in_a_refuge(tmp_path: Path) 
     keeper = Keeper(path, None, told.append, disk=disk)
     keeper.keep(named(1))  # the folder is not there
     keeper.keep(named(2))
-    begun = time.monotonic()
     assert not keeper.close(0.3, refuges)
-    assert time.monotonic() - begun < 5
     assert keeper.kept.refuge is not None
     assert keeper.kept.refuge.parent == tmp_path / "refuge"
     assert name_on_disk(keeper.kept.refuge) == "plug 2"
@@ -179,11 +177,10 @@ def test_a_disk_that_hangs_does_not_hold_up_the_end(tmp_path: Path) -> None:
     keeper = Keeper(path, None, lambda kept: None, disk=disk)
     disk.may_go.clear()
     keeper.keep(named(1))
-    begun = time.monotonic()
-    threading.Timer(1.0, disk.may_go.set).start()
     assert not keeper.close(0.2)
-    assert time.monotonic() - begun < 0.9
+    assert keeper._thread.is_alive()  # it hangs still
     assert "too slow" in keeper.kept.trouble
+    disk.may_go.set()
 
 
 def test_what_could_not_be_read_again_never_takes_a_good_file_s_place(

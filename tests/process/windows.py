@@ -145,12 +145,6 @@ class Window:
         self.status = 0
         return time.monotonic() - start
 
-    def processor_time(self) -> float:
-        """Seconds of processor time used so far. Source: proc_pid_stat(5), fields 14 and 15."""
-        with open(f"/proc/{self.process}/stat") as file:
-            fields = file.read().rpartition(")")[2].split()
-        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
-
     def close(self) -> None:
         """Leave nothing behind."""
         if self.status is None:
