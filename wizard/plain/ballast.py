@@ -8,13 +8,13 @@ from wizard.report.ballast_plan import plan_lines
 from wizard.session.plan import proposed
 
 if TYPE_CHECKING:
-    from wizard.plain.walk import Walk
+    from wizard.plain.standing import Standing
 
 WORKING = "Working out a plan from the drawer: a few seconds."
 TAKE = "/plan take puts it into the build."
 
 
-def plan(walk: Walk, word: str) -> None:
+def plan(walk: Standing, word: str) -> None:
     """Say the drill plan; with “take” it is put into the build as well."""
     walk.talk.say(WORKING)
     found = proposed(walk.session.build, walk.bench)

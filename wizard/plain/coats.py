@@ -17,12 +17,12 @@ from wizard.steps.answering import Unclear, answer
 from wizard.steps.prompts import Prompt, Question
 
 if TYPE_CHECKING:
-    from wizard.plain.walk import Walk
+    from wizard.plain.standing import Standing
 
 FIRST = "The timetable is not begun: /timetable take takes the proposed one over."
 
 
-def show(walk: Walk, word: str) -> None:
+def show(walk: Standing, word: str) -> None:
     """Say the timetable; with “take” the proposed one is taken over first."""
     now = datetime.now().astimezone()
     build = walk.session.build
@@ -35,7 +35,7 @@ def show(walk: Walk, word: str) -> None:
         walk.talk.say(FIRST)
 
 
-def mark(walk: Walk, number: str, act: Act) -> None:
+def mark(walk: Standing, number: str, act: Act) -> None:
     """Begin or finish an operation by its number; says what speaks against it and asks."""
     build = walk.session.build
     if not build.operation:
@@ -58,7 +58,7 @@ def mark(walk: Walk, number: str, act: Act) -> None:
     _change(walk, *marked(build, id, act, now))
 
 
-def weighed(walk: Walk, text: str) -> None:
+def weighed(walk: Standing, text: str) -> None:
     """Keep what the scale shows for the plug as it is now."""
     build = walk.session.build
     path = ("weight", len(build.weight), "mass")
@@ -74,7 +74,7 @@ def weighed(walk: Walk, text: str) -> None:
     _change(walk, found.build, found.words)
 
 
-def _change(walk: Walk, build: Build, words: str) -> None:
+def _change(walk: Standing, build: Build, words: str) -> None:
     if walk.edit(build, ("operation",), words.partition(".")[0]):
         walk.talk.say(words.replace(" Enter again when it is finished.", ""))
         walk.say_news()

@@ -18,12 +18,12 @@ from wizard.session.opening import place
 from wizard.session.session import ReadOnly
 
 if TYPE_CHECKING:
-    from wizard.plain.walk import Walk
+    from wizard.plain.standing import Standing
 
 COLUMNS = 76
 
 
-def picture(walk: Walk) -> None:
+def picture(walk: Standing) -> None:
     """Say what the body looks like as it lies, in signs of one line each."""
     from wizard.drawing.scene import scene
     from wizard.drawing.terminal import lines
@@ -37,12 +37,12 @@ def picture(walk: Walk) -> None:
         walk.talk.say(*lines(drawn, COLUMNS, plain=True))
 
 
-def marking(walk: Walk) -> None:
+def marking(walk: Standing) -> None:
     """Say what is marked on the blank."""
     walk.talk.say(*marking_lines(walk.session.build))
 
 
-def template(walk: Walk, typed: str) -> None:
+def template(walk: Standing, typed: str) -> None:
     """Write the template to a path that ends in .pdf, .svg or .stl."""
     build = walk.session.build
     paper = usual_paper(build)
@@ -56,7 +56,7 @@ def template(walk: Walk, typed: str) -> None:
     walk.talk.say(f"Error: {trouble}" if trouble else f"Written: {path.absolute()}")
 
 
-def girth(walk: Walk) -> None:
+def girth(walk: Standing) -> None:
     """Take the girth factor into the shape."""
     try:
         changed, words = take_girth(walk.session)

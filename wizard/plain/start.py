@@ -49,7 +49,8 @@ def run(profile: str | None, folder: str | None, *, ascii_only: bool = False) ->
             sys.stderr.write(f"plugwright: {error}\n")
             return 2
         if session is not None:
-            from wizard.plain.walk import Leave, Walk
+            from wizard.plain.standing import Leave
+            from wizard.plain.walk import Walk
             from wizard.session.bench import bench_of
 
             bench, trouble = bench_of(builds_folder(folder))
