@@ -272,6 +272,7 @@ class Pages(App[int]):
 
         from wizard import __version__
         from wizard.report.finishing import finished
+        from wizard.session.session import ReadOnly
         from wizard.steps.walk import same_answers
 
         session, reckoned = self.session, self.reckoned
@@ -282,6 +283,10 @@ class Pages(App[int]):
             return
         at = datetime.now().astimezone().replace(microsecond=0)
         build = finished(session.build, reckoned.now, __version__, at)
-        session.change(build, ("shown",), "finished")
+        try:
+            session.change(build, ("shown",), "finished")
+        except ReadOnly:
+            self.say(f"Read only: {session.holder} has this build open.")
+            return
         self.build_changed()
         self.action_review()

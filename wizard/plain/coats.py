@@ -11,6 +11,7 @@ from wizard.plug.proposing import with_proposal
 from wizard.plug.record import Build
 from wizard.plug.schedule import ids, timetable
 from wizard.plug.weighed_coats import weigh
+from wizard.quantity.reading import whole
 from wizard.report.timetable import timetable_text
 from wizard.session.coats import Act, mark_of, marked, shown
 from wizard.steps.answering import Unclear, answer
@@ -41,11 +42,12 @@ def mark(walk: Standing, number: str, act: Act) -> None:
     if not build.operation:
         walk.talk.say(FIRST)
         return
-    typed = number.strip()
-    if not (typed.isdigit() and 1 <= int(typed) <= len(build.operation)):
-        walk.talk.say(f"Error: “{typed[:20]}” is no number from 1 to {len(build.operation)}.")
+    if not 1 <= whole(number) <= len(build.operation):
+        walk.talk.say(
+            f"Error: “{number.strip()[:20]}” is no number from 1 to {len(build.operation)}."
+        )
         return
-    id, now = ids(build)[int(typed) - 1], datetime.now().astimezone()
+    id, now = ids(build)[whole(number) - 1], datetime.now().astimezone()
     found = mark_of(build, timetable(build, now), derive(build), id, now)
     if found.act == "nothing":
         walk.talk.say(found.said.partition(" F5")[0])

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from wizard.plain import ballast, coats, shape
 from wizard.plain.standing import Leave, Standing
 from wizard.plug.paths import get, put, step_of
+from wizard.quantity.reading import whole
 from wizard.session.opening import place
+from wizard.session.session import ReadOnly
 from wizard.session.timeline import Moment
 from wizard.steps.answering import (
     Unclear,
@@ -124,8 +126,8 @@ class Commanded(Standing):
             self.at = key
 
     def _go(self, number: str) -> None:
-        if number.strip().isdigit() and 1 <= int(number) <= len(STEPS):
-            self._enter(STEPS[int(number) - 1])
+        if 1 <= whole(number) <= len(STEPS):
+            self._enter(STEPS[whole(number) - 1])
         else:
             listed = ", ".join(f"{position(s)} {s.title}" for s in STEPS)
             self.talk.say(f"Type /step and a number: {listed}.")
@@ -155,7 +157,11 @@ class Commanded(Standing):
         if not where.strip():
             self.talk.say(f"Now in {self.session.path}. Type /save and a path.")
             return
-        self.session.elsewhere(place(where))
+        try:
+            self.session.elsewhere(place(where))
+        except ReadOnly:
+            self.talk.say(f"Read only: {self.session.holder} has this build open.")
+            return
         self.session.flush(2.0)
         self._say_if_unsaved()
         self.talk.say(f"Now in {self.session.path}.")

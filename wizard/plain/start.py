@@ -10,6 +10,7 @@ from tempfile import gettempdir
 from types import FrameType
 
 from wizard.plain.talk import Gone, Talk
+from wizard.quantity.reading import whole
 from wizard.session.found import Found, look_through
 from wizard.session.opening import begin, place, resume
 from wizard.session.session import Session
@@ -88,7 +89,7 @@ def _chosen(talk: Talk, folder: Path) -> Session | None:
     usable = [f for f in found if not f.wrong and not f.is_archived]
     while True:
         text = talk.choose("Your builds:", [*map(_line, usable), "Begin a new build", "Quit"])
-        number = int(text) if text.strip().isdigit() else 0
+        number = whole(text)
         if 1 <= number <= len(usable):
             return resume(usable[number - 1].path, lambda kept: None)
         if number == len(usable) + 1:

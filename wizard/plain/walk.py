@@ -11,6 +11,7 @@ from wizard.plain.commands import Commanded
 from wizard.plain.standing import ASIDE, Leave, state_of
 from wizard.plug.derive import derive
 from wizard.plug.paths import parse
+from wizard.quantity.reading import whole
 from wizard.session.layout import Asked, Chosen, Line, Row
 from wizard.session.standing import said
 from wizard.steps.answering import (
@@ -65,6 +66,9 @@ class Walk(Commanded):
 
     def _ask(self, row: Asked) -> None:
         question = row.question
+        begun = self.session.pending.get(row.key)
+        if begun is not None:
+            self.talk.say(f"Begun here and kept as a draft: {begun}")
         self.session.at(row.key)
         text = self.talk.ask(f"{question.prompt.ask}{state_of(question)}:")
         if self._command(text, question):
@@ -88,6 +92,7 @@ class Walk(Commanded):
                 self._which(question, taken.choices)
             return
         if self._change(taken, question):
+            self.session.pending.pop(".".join(map(str, question.path)), None)
             reads = f" (reads as {understood})" if understood else ""
             self.talk.say(f"ok. {answer_said(taken, question.path)}{reads}")
             self.say_news()
@@ -95,8 +100,8 @@ class Walk(Commanded):
 
     def _which(self, question: Question, choices: tuple[str, ...]) -> None:
         picked = self.talk.choose("Which is meant?", choices)
-        if picked.isdigit() and 1 <= int(picked) <= len(choices):
-            self._take(question, choices[int(picked) - 1])
+        if 1 <= whole(picked) <= len(choices):
+            self._take(question, choices[whole(picked) - 1])
 
     def _choose(self, row: Chosen) -> None:
         if row.group is not None:
@@ -109,12 +114,12 @@ class Walk(Commanded):
             return
         if not text.strip():
             self._skip(row)
-        elif not (text.strip().isdigit() and 1 <= int(text) <= len(values)):
+        elif not 1 <= whole(text) <= len(values):
             self.talk.say(f"Error: “{text.strip()[:20]}” is no number of the list.")
         elif row.group is not None:
-            self._of_group(row.group, values[int(text) - 1])
+            self._of_group(row.group, values[whole(text) - 1])
         elif row.question is not None:
-            self._take(row.question, values[int(text) - 1])
+            self._take(row.question, values[whole(text) - 1])
 
     def _skip(self, row: Chosen) -> None:
         if row.group is not None:

@@ -120,6 +120,15 @@ def tidy(text: str) -> str:
     return _SPACES.sub(" ", text.translate(_PLAIN)).strip()
 
 
+def whole(text: str) -> int:
+    """The whole number that a text is, of six digits from 0 to 9 at most; else 0.
+
+    A key such as ² is a digit to Python, and no number.
+    """
+    typed = text.strip()
+    return int(typed) if re.fullmatch("[0-9]{1,6}", typed) else 0
+
+
 def _unreadable(kind: Kind, wrong: str) -> Refusal:
     return Refusal("unreadable", wrong, f"Type one number, like {EXAMPLE[kind]}.")
 

@@ -11,7 +11,7 @@ from wizard.plug.fields import specs
 from wizard.plug.limits import out_of_range
 from wizard.plug.paths import Path, get, parse, put, without_row
 from wizard.plug.record import Build
-from wizard.quantity.reading import Quantity, Refusal, read
+from wizard.quantity.reading import Quantity, Refusal, read, whole
 from wizard.steps.prompts import Group, Question
 
 
@@ -118,15 +118,15 @@ def _moment(text: str) -> datetime | Unclear:
 
 
 def _whole(text: str) -> int | Unclear:
-    if text.strip().isascii() and text.strip().isdigit() and 0 < int(text.strip()[:7]) < 10**6:
-        return int(text)
+    if whole(text):
+        return whole(text)
     return Unclear(f"“{text.strip()[:20]}” is no count.", "Type a whole number from 1 up.")
 
 
 def _choice(choices: tuple[str, ...], text: str) -> str | Unclear:
     word = text.strip().casefold()
-    if word.isdigit() and 1 <= int(word[:3]) <= len(choices):
-        return choices[int(word) - 1]
+    if 1 <= whole(word) <= len(choices):
+        return choices[whole(word) - 1]
     begins = [c for c in choices if c.startswith(word)]
     if len(begins) == 1:
         return begins[0]

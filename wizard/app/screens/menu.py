@@ -102,7 +102,10 @@ async def bench(app: Plugwright) -> None:
 
 async def elsewhere(app: Plugwright) -> None:
     """Save to another place from now on."""
+    from os.path import isdir
+
     from wizard.session.opening import place
+    from wizard.session.session import ReadOnly
 
     session = app.session
     if session is None:
@@ -110,9 +113,14 @@ async def elsewhere(app: Plugwright) -> None:
     typed = await app.push_screen_wait(
         Line("Save to another place", f"Now in {session.path}. Type a path.")
     )
-    if typed is not None:
-        path = place(typed)
-        session.elsewhere(path / session.path.name if path.is_dir() else path)
+    if typed is None:
+        return
+    path = place(typed)
+    try:
+        session.elsewhere(path / session.path.name if isdir(path) else path)
+    except ReadOnly:
+        app.say(f"Read only: {session.holder} has this build open.")
+    else:
         app.say(f"Saved in {session.path.name} no more, but in {path}.")
 
 
@@ -123,6 +131,7 @@ KINDS = ("length", "mass", "density", "temperature", "speed")
 async def units(app: Plugwright) -> None:
     """Choose the unit in which a kind of number is typed and shown in this build."""
     from wizard.quantity.units import labels
+    from wizard.session.session import ReadOnly
     from wizard.steps.units import in_units
 
     session = app.session
@@ -141,8 +150,13 @@ async def units(app: Plugwright) -> None:
             "Answers stay as they were typed; bare numbers and results take this unit.",
         )
     )
-    if unit is not None:
-        changed = in_units(session.build, kind, unit)
+    if unit is None:
+        return
+    changed = in_units(session.build, kind, unit)
+    try:
         session.change(changed, ("build", "units"), f"{kind} in {unit or 'the usual units'}")
+    except ReadOnly:
+        app.say(f"Read only: {session.holder} has this build open.")
+    else:
         app.build_changed()
         app.tell(BuildChanged())

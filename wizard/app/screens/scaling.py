@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from wizard.app.screens.asking import Line, Which
 from wizard.app.widgets.sheet import Reader, reading_width
+from wizard.quantity.reading import whole
 from wizard.session.option import Option
 from wizard.session.siblings import Plan, begun, previewed, understood_size
 
@@ -158,8 +159,8 @@ class _Asking:
         typed = await self._line("How many plugs of this plan?", about, str(self._plan.copies))
         if typed is None:
             return
-        if typed.isascii() and typed.isdigit() and 1 <= int(typed[:4]) <= 100:
-            self._plan = replace(self._plan, copies=int(typed))
+        if 1 <= whole(typed) <= 100:
+            self._plan = replace(self._plan, copies=whole(typed))
         else:
             self._trouble = "! Expected a whole number from 1 to 100."
 

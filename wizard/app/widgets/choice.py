@@ -13,6 +13,7 @@ from textual.message import Message
 from wizard.app.widgets.row import ANSWER, LABEL, MARK, NO_MARK, FormRow, taken_sign
 from wizard.app.words import cell_len, fitted
 from wizard.plug.record import Build
+from wizard.quantity.reading import whole
 from wizard.session.layout import Chosen
 from wizard.session.option import Option
 
@@ -75,7 +76,7 @@ class Choice(FormRow, can_focus=True):
         """A digit moves the pointer, and only that."""
         if event.character and event.character.isdigit():
             event.stop()
-            number = int(event.character)
+            number = whole(event.character)
             if 1 <= number <= len(self.row.options):
                 self._at = number - 1
                 self.refresh()

@@ -16,6 +16,7 @@ from textual.strip import Strip
 
 from wizard.app.widgets.drawn import plugwright
 from wizard.app.words import fitted, wrapped
+from wizard.quantity.reading import whole
 from wizard.session.option import Option
 
 
@@ -151,8 +152,8 @@ class Picker(ScrollView, can_focus=True):
         """A digit points, and only that."""
         if event.character and event.character.isdigit():
             event.stop()
-            if 1 <= int(event.character) <= min(len(self._options), 9):
-                self._point(int(event.character) - 1)
+            if 1 <= whole(event.character) <= min(len(self._options), 9):
+                self._point(whole(event.character) - 1)
 
     def on_click(self, event: events.Click) -> None:
         """A click picks."""
