@@ -237,6 +237,37 @@ def test_a_lost_terminal_ends_it_without_spinning(plug: Path, ignored: bool) -> 
     assert min(times) < GONE
 
 
+@pytest.mark.parametrize("way", ["SIGTERM", "SIGHUP", "closed", "end of input"])
+def test_the_plain_mode_ends_saved_and_free(plug: Path, way: str) -> None:
+    home = {"PLUGWRIGHT_HOME": str(plug.parent)}
+    times: list[float] = []
+    while not times or (min(times) > GONE and len(times) < 3):
+        plug.write_text(START)
+        with Window(program("--plain", str(plug), environment=home)) as window:
+            window.until(lambda: window.raw.endswith(b"Mass of the bare body: "))
+            window.send("13.62\n")
+            window.until("ok. Mass of the bare body: 13.62 g")
+            assert answer(plug, "weighing.mass") == "13.62 g"
+            if way == "closed":
+                window.hang_up()
+                times.append(window.gone())
+            elif way == "end of input":
+                window.send("\x04")
+                times.append(window.wait())
+                assert window.status == 0
+            else:
+                window.signal(getattr(signal, way))
+                times.append(window.wait())
+                assert window.status is not None
+                assert os.WEXITSTATUS(window.status) == 128 + getattr(signal, way)
+                assert "Traceback" not in window.text
+        lock = hold(plug)
+        assert isinstance(lock, Lock)
+        assert lock.left_by is None
+        lock.release()
+    assert min(times) < GONE
+
+
 def test_a_suspended_app_loses_nothing_and_goes_on(window: Window, plug: Path) -> None:
     window.send("13.62\r")
     window.until("[13.62 g")
