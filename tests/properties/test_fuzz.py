@@ -72,6 +72,7 @@ def is_clear(said: str) -> bool:
 @example("1e999 g", "mass", None, False)
 @example("9" * 5000, "mass", "g", False)
 @example("9" * 59, "length", "m", False)
+@example(",000½", "length", None, False)
 @example("1/0 in", "length", None, False)
 @example("0/0", "number", None, True)
 def test_any_text_is_a_quantity_or_a_refusal(
@@ -83,9 +84,10 @@ def test_any_text_is_a_quantity_or_a_refusal(
         assert found.wrong
         assert found.remedy
         assert len(str(found)) < 400  # whoever shows it spells out what acts in it
-        for choice in found.choices:  # each is an answer itself, but for its unit
+        for choice in found.choices:  # each is an answer, but for its unit or sign
             chosen = read(choice, kind, unit, negative=negative)
-            assert isinstance(chosen, Quantity) or chosen.reason == "no unit"
+            reads = isinstance(chosen, Quantity) or chosen.reason in ("no unit", "sign")
+            assert reads or len(choice) > LONGEST - 8
         return
     assert math.isfinite(found.value)
     assert negative or found.value >= 0 or kind == "temperature"

@@ -235,12 +235,13 @@ def read(
     if rest[:1] in {".", ","}:
         slip = "has more than one decimal sign" if rest[1:2].isdigit() else "ends in a decimal sign"
         return _unreadable(kind, f"“{plain}” {slip}.")
-    if match["decimal"] and _THOUSANDS.fullmatch(match["decimal"]):
+    unit = _unit_for(rest, number, kind, default_unit)
+    is_doubtful = match["decimal"] and _THOUSANDS.fullmatch(match["decimal"])
+    if is_doubtful and (isinstance(unit, str) or unit.reason == "no unit"):
         return _comma_question(number, rest)
     size = _number(match)
     if size is None or not math.isfinite(size):
         return _unreadable(kind, f"“{number}” is not a number: look at its fraction.")
-    unit = _unit_for(rest, number, kind, default_unit)
     if isinstance(unit, Refusal):
         return unit
     if size < 0 and not negative:
