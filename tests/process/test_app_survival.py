@@ -237,6 +237,24 @@ def test_a_lost_terminal_ends_it_without_spinning(plug: Path, ignored: bool) -> 
     assert min(times) < GONE
 
 
+@pytest.mark.parametrize("way", ["SIGTERM", "closed"])
+@pytest.mark.parametrize("wait", [0.0, 0.05, 0.15])
+def test_keys_that_still_wait_their_turn_do_not_keep_it_alive(
+    plug: Path, way: str, wait: float
+) -> None:
+    """Typed ahead, as into a terminal that is being closed: it once went round for ever."""
+    with opened(plug) as window:
+        window.send("13.62\r" + "12\r\x1b[A3\x1b[B\r4" * 8)
+        window.pump(wait)
+        if way == "closed":
+            window.hang_up()
+            window.gone(10)
+        else:
+            window.signal(signal.SIGTERM)
+            window.wait(10)
+    open_profile(plug)
+
+
 @pytest.mark.parametrize("way", ["SIGTERM", "SIGHUP", "closed", "end of input"])
 def test_the_plain_mode_ends_saved_and_free(plug: Path, way: str) -> None:
     home = {"PLUGWRIGHT_HOME": str(plug.parent)}

@@ -68,10 +68,11 @@ class Turns:
         quiet = 0
         try:
             async with asyncio.timeout(LONGEST):
-                while quiet < 2:
+                while quiet < 2 and self._app.is_running:
                     for pump in self._chain():
                         await _passed(pump)
                     quiet = quiet + 1 if self._is_quiet() else 0
+                    await asyncio.sleep(0)  # pumps that are closed make nobody wait
         except TimeoutError:
             pass
 
