@@ -114,7 +114,7 @@ def row(line: str) -> tuple[str, str, str] | None:
 
 def look(window: Window, maker: Maker) -> None:
     """Take note of what the screen calls saved: all its “ok” fields, under “saved” on top."""
-    if not re.search(r" (saved \d\d:\d\d|all saved)$", window.lines[0]):
+    if not (window.is_whole and re.search(r" (saved \d\d:\d\d|all saved)$", window.lines[0])):
         return
     for found in filter(None, map(row, window.lines)):
         key = FIELDS.get(found[0])
@@ -157,8 +157,9 @@ def is_ready(window: Window) -> bool:
 
 
 def pointed(window: Window) -> str:
-    """The line that the focus is in."""
-    return next((line for line in window.lines if line.startswith("> ")), "")
+    """The line that the focus is in; empty while a frame is half painted."""
+    lines = window.lines if window.is_whole else []
+    return next((line for line in lines if line.startswith("> ")), "")
 
 
 def label(line: str) -> str:

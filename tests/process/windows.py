@@ -95,7 +95,17 @@ class Window:
             return False
         self.raw += data
         self._stream.feed(data)
+        if b"\x1b[?2026$p" in data:  # asked whether frames may be marked; they may
+            self.send("\x1b[?2026;2$y")
         return bool(data)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether no frame is half painted.
+
+        Source: the terminal-wg's synchronized output, private mode 2026.
+        """
+        return self.raw.rfind(b"\x1b[?2026h") <= self.raw.rfind(b"\x1b[?2026l")
 
     def until(self, wanted: str | Callable[[], object], patience: float = PATIENCE) -> None:
         """Wait until a text is on the screen, however wrapped, or something holds."""
