@@ -8,6 +8,9 @@ from wizard.plug.fields import Spec
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 
+MOST_ROWS = 1000
+"""Rows of a table, readings of an answer: what follows from them takes its time."""
+
 ABSOLUTE_ZERO = -273.15
 """degC."""
 
@@ -34,3 +37,15 @@ def _like(limit: float, quantity: Quantity, which: str = "most") -> str:
     if quantity.unit:
         return f"{units.from_core(limit, quantity.unit):.4g} {quantity.unit} at {which}"
     return f"{limit:g} at {which}"
+
+
+def counts(spec: Spec) -> tuple[int, int]:
+    """The least and the most that a count may be."""
+    least = 1 if spec.above is None else int(spec.above) + 1
+    return least, 10**6 if spec.at_most is None else int(spec.at_most)
+
+
+def counts_in_words(spec: Spec) -> str:
+    """The same as what is expected: “from 1 to 4”, “from 1 up”."""
+    least, most = counts(spec)
+    return f"from {least} up" if spec.at_most is None else f"from {least} to {most}"

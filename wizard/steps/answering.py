@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
 from wizard.plug.checks import AIMS, impossible
-from wizard.plug.fields import specs
-from wizard.plug.limits import out_of_range
+from wizard.plug.fields import Spec, specs
+from wizard.plug.limits import MOST_ROWS, counts, counts_in_words, out_of_range
 from wizard.plug.paths import Path, get, parse, put, without_row
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity, Refusal, read, whole
@@ -65,7 +66,7 @@ def understood(build: Build, question: Question, text: str) -> Any:
     if spec.form == "day":
         return _day(text)
     if spec.form == "whole":
-        return _whole(text)
+        return _whole(spec, text)
     if spec.form == "choice":
         return _choice(spec.choices, text)
     if question.prompt.listed:
@@ -117,10 +118,13 @@ def _moment(text: str) -> datetime | Unclear:
         )
 
 
-def _whole(text: str) -> int | Unclear:
-    if whole(text):
-        return whole(text)
-    return Unclear(f"“{text.strip()[:20]}” is no count.", "Type a whole number from 1 up.")
+def _whole(spec: Spec, text: str) -> int | Unclear:
+    least, most = counts(spec)
+    typed = text.strip()
+    if re.fullmatch("[0-9]{1,7}", typed) and least <= int(typed) <= most:
+        return int(typed)
+    expected = f"Type a whole number {counts_in_words(spec)}."
+    return Unclear(f"“{typed[:20]}” is no count.", expected)
 
 
 def _choice(choices: tuple[str, ...], text: str) -> str | Unclear:
@@ -138,6 +142,8 @@ def answer(build: Build, question: Question, text: str) -> Build | Unclear:
     value = understood(build, question, text)
     if isinstance(value, Unclear):
         return value
+    if isinstance(value, tuple) and len(value) > MOST_ROWS:
+        return Unclear(f"These are {len(value)}.", f"Type {MOST_ROWS} at most.")
     if value is None:
         value = question.spec.default
     changed = put(build, question.path, value)

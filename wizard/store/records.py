@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar
 
 from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
-from wizard.plug.limits import out_of_range
+from wizard.plug.limits import MOST_ROWS, counts, counts_in_words, out_of_range
 from wizard.plug.paths import Path, words
 from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE, Quantity, Refusal
@@ -51,7 +51,6 @@ class Kind(Generic[R]):
 
 
 MOST_HINTS = 20  # unknown keys that get a "did you mean"
-MOST_ROWS = 1000  # rows of a table, readings of an answer: what follows from them takes time
 
 
 @dataclass
@@ -153,12 +152,11 @@ class _Reader:
     def whole(self, spec: Spec, value: Any, path: Path) -> int | None:
         if isinstance(value, str) and re.fullmatch("[0-9]{1,6}", value.strip()):
             value = int(value)
-        least = 1 if spec.above is None else int(spec.above) + 1
-        most = 10**6 if spec.at_most is None else int(spec.at_most)
+        least, most = counts(spec)
         if isinstance(value, int) and not isinstance(value, bool) and least <= value <= most:
             return value
-        expected = f"from {least} to {most}" if spec.at_most else f"from {least} up"
-        self.refuse(path, f"“{value}” is no count.", f"Expected a whole number {expected}.")
+        expected = f"Expected a whole number {counts_in_words(spec)}."
+        self.refuse(path, f"“{value}” is no count.", expected)
         return None
 
     def moment(self, spec: Spec, value: Any, path: Path) -> datetime | None:
