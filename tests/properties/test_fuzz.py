@@ -16,6 +16,7 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
+from wizard.plug.limits import counts
 from wizard.plug.paths import get
 from wizard.plug.record import Build
 from wizard.quantity import units
@@ -60,6 +61,23 @@ def test_what_is_a_digit_only_to_python_is_no_number(text: str) -> None:
         for step in STEPS:
             for question in questions(build, step):
                 assert answer(build, question, text)
+
+
+def test_a_count_is_held_to_the_same_limits_typed_and_in_the_file() -> None:
+    seen = 0
+    for build in BUILDS:
+        for question in (q for step in STEPS for q in questions(build, step)):
+            if question.spec.form != "whole":
+                continue
+            least, most = counts(question.spec)
+            for number in (least - 1, most + 1):
+                assert isinstance(answer(build, question, str(number)), Unclear)
+            for number in (least, most):
+                taken = answer(build, question, str(number))
+                if isinstance(taken, Build):
+                    assert profile.read(profile.write(taken), "again.toml")[0] == taken
+                    seen += 1
+    assert seen > 10
 
 
 def is_clear(said: str) -> bool:
