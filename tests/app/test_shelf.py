@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from wizard.plug.carried import is_carried, marked
+from wizard.plug.onward.carried import is_carried, marked
 from wizard.plug.paths import put
 from wizard.plug.record import Build
 from wizard.store.bin import binned

@@ -13,8 +13,8 @@ from tests.properties.plugs import PLUG
 from wizard.app import clock
 from wizard.app.notice import notification
 from wizard.app.reminder import moments
+from wizard.plug.coats.schedule import started, timetable
 from wizard.plug.derive import derive
-from wizard.plug.schedule import started, timetable
 from wizard.schedule.clock import Sighting
 from wizard.store.opening import open_profile
 
@@ -289,7 +289,7 @@ async def test_a_coat_that_is_due_rings_once_and_says_so(
 
 
 def test_what_is_worth_saying_comes_from_the_line_that_is_next(profile: Path) -> None:
-    from wizard.plug.proposing import with_proposal
+    from wizard.plug.coats.proposing import with_proposal
 
     build = with_proposal(open_profile(profile).build)
     made = timetable(build, MONDAY - HOUR)

@@ -13,7 +13,7 @@ import pytest
 
 from wizard.__main__ import COMMANDS, main
 from wizard.commands.completion import SHELLS, script
-from wizard.plug.carried import is_carried
+from wizard.plug.onward.carried import is_carried
 from wizard.store.opening import open_profile
 
 DEMOS = Path(__file__).parents[2] / "profiles"

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from wizard.physics.forms import FORMS
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
-from wizard.plug.drawing import drawn_body
 from wizard.plug.paths import parse
 from wizard.plug.record import Build
 from wizard.steps.answering import Unclear, answer, place_of_new, with_row

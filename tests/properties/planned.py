@@ -8,7 +8,7 @@ from typing import Any
 
 import tomli_w
 
-from wizard.plug.ballast_plan import DrillPlan, ballast_plan
+from wizard.plug.ballast.plan import DrillPlan, ballast_plan
 from wizard.plug.bench import Bench
 from wizard.plug.derive import derive
 from wizard.plug.record import Build

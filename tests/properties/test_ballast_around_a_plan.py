@@ -9,12 +9,9 @@ import pytest
 
 from tests.properties.planned import CARVED, MM, build_of, case
 from wizard.physics.flotation import Appendage, carried_at_pitch, float_at_rest
-from wizard.plug.after_ballast import after_ballast
-from wizard.plug.backfill import backfill
-from wizard.plug.ballast_parts import contents
-from wizard.plug.derive import derive
-from wizard.plug.drawing import drawn_body
-from wizard.plug.drilling import (
+from wizard.plug.ballast.after import after_ballast
+from wizard.plug.ballast.backfill import backfill
+from wizard.plug.ballast.drilling import (
     drill_diameter,
     drill_name,
     set_above,
@@ -23,11 +20,14 @@ from wizard.plug.drilling import (
     typed_length,
     usual_drills,
 )
-from wizard.plug.obstacles import hook_fouls, obstacles
-from wizard.plug.other_metals import metal_costs
+from wizard.plug.ballast.obstacles import hook_fouls, obstacles
+from wizard.plug.ballast.other_metals import metal_costs
+from wizard.plug.ballast.parts import contents
+from wizard.plug.body.drawing import drawn_body
+from wizard.plug.derive import derive
+from wizard.plug.onward.whatif import what_moves
 from wizard.plug.record import Build
 from wizard.plug.rule import Rule
-from wizard.plug.whatif import what_moves
 
 LEAD, WOOD, EPOXY = 11340.0, 410.0, 1150.0
 WATER = 1023.0

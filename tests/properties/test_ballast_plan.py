@@ -18,12 +18,12 @@ from tests.properties.planned import (
     planned,
 )
 from wizard.physics.clearance import hole_gap, least_gap, thinnest_wall
-from wizard.plug.ballast_parts import drilled_hole
-from wizard.plug.ballast_plan import DrillPlan
+from wizard.plug.ballast.obstacles import obstacles
+from wizard.plug.ballast.parts import drilled_hole
+from wizard.plug.ballast.plan import DrillPlan
+from wizard.plug.ballast.plan_goal import PITCH_TOLERANCE
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
-from wizard.plug.drawing import drawn_body
-from wizard.plug.obstacles import obstacles
-from wizard.plug.plan_goal import PITCH_TOLERANCE
 from wizard.plug.record import Ballast, Build
 from wizard.report.plan_words import Speaker, limit_words
 from wizard.store import profile

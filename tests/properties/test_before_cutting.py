@@ -9,9 +9,9 @@ import pytest
 
 from wizard.physics.capacity import capacity
 from wizard.physics.shape import Body, Section, Station
+from wizard.plug.ballast.planned import planned
 from wizard.plug.derive import Derived, derive
 from wizard.plug.paths import parse, put
-from wizard.plug.planned import planned
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity, read
 from wizard.quantity.units import Kind

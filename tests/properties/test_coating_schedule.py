@@ -14,8 +14,7 @@ from hypothesis import strategies as st
 from tests.properties.plugs import PLUG
 from wizard.plug.bench import Bench
 from wizard.plug.checks import odd
-from wizard.plug.paths import put
-from wizard.plug.proposing import (
+from wizard.plug.coats.proposing import (
     coats_laid,
     coats_to_come,
     one_more_coat,
@@ -25,8 +24,7 @@ from wizard.plug.proposing import (
     without_coat,
     without_operation,
 )
-from wizard.plug.record import COATING, OPERATIONS, Build, Operation
-from wizard.plug.schedule import (
+from wizard.plug.coats.schedule import (
     finished,
     ids,
     jumped,
@@ -36,7 +34,9 @@ from wizard.plug.schedule import (
     timetable,
     unmarked,
 )
-from wizard.plug.tins import tin
+from wizard.plug.coats.tins import tin
+from wizard.plug.paths import put
+from wizard.plug.record import COATING, OPERATIONS, Build, Operation
 from wizard.quantity.reading import Quantity
 from wizard.steps.answering import less_row
 from wizard.steps.coating import COATS

@@ -10,18 +10,18 @@ import pytest
 import tomli_w
 
 from tests.properties.plugs import PLUG, round_body
-from wizard.plug.coat_effect import (
+from wizard.plug.coats.effect import (
     effect_of_coats_to_come,
     effect_of_more,
     in_words,
     last_coat,
 )
+from wizard.plug.coats.proposing import one_more_coat, with_proposal
+from wizard.plug.coats.schedule import finished, ids, started
+from wizard.plug.coats.weighed_coats import stage_now, weigh
 from wizard.plug.derive import Derived, derive
 from wizard.plug.paths import put
-from wizard.plug.proposing import one_more_coat, with_proposal
 from wizard.plug.record import Build, PlugWeighing
-from wizard.plug.schedule import finished, ids, started
-from wizard.plug.weighed_coats import stage_now, weigh
 from wizard.quantity.reading import Quantity, read
 from wizard.store import profile
 

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from wizard.plug.compare import COVERAGE, answers, comparison, differ
 from wizard.plug.derive import derive
+from wizard.plug.onward.compare import COVERAGE, answers, comparison, differ
 from wizard.plug.paths import put
 from wizard.plug.record import Build
 from wizard.quantity.reading import read

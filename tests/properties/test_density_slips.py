@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wizard.certainty.agreement import Claim, agree, consensus, distances, odd_one
+from wizard.plug.density.odd_one import SideBySide, side_by_side
 from wizard.plug.derive import Derived, derive
-from wizard.plug.odd_one import SideBySide, side_by_side
 from wizard.plug.record import Build
 from wizard.store.profile import read
 

@@ -14,8 +14,8 @@ from wizard.drawing.canvas import Canvas
 from wizard.drawing.scene import Scene, scene
 from wizard.drawing.sheets import Window, clipped
 from wizard.drawing.terminal import NARROWEST, lines
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
-from wizard.plug.drawing import drawn_body
 from wizard.plug.record import Ballast, Build, Hardware, Hole, Place, Shape, Station
 from wizard.quantity.reading import Quantity, read
 from wizard.store import profile

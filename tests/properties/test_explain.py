@@ -23,9 +23,9 @@ from tests.properties.simulated_plug import (
     tried,
 )
 from wizard.plug.derive import Derived, derive
-from wizard.plug.explain import Explanation, explain, standing
 from wizard.plug.record import Build
-from wizard.plug.taped import taped
+from wizard.plug.tank.explain import Explanation, explain, standing
+from wizard.plug.tank.taped import taped
 from wizard.quantity.reading import read as read_quantity
 from wizard.report.mending import suspect_lines, verdict_lines
 from wizard.store import profile

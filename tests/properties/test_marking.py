@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from wizard.drawing.marking import MarkingSheet, marking_sheet
 from wizard.drawing.marking_text import WIDTH, lines
+from wizard.plug.body.drawing import drawn_body
+from wizard.plug.body.girth import girth_applied, is_worth_taking
 from wizard.plug.derive import derive
-from wizard.plug.drawing import drawn_body
-from wizard.plug.girth import girth_applied, is_worth_taking
 from wizard.plug.record import Build
 from wizard.plug.rule import Rule, bare, drawable_above, shown
 from wizard.store.profile import read

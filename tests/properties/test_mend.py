@@ -12,10 +12,10 @@ import tomli_w
 from tests.properties.simulated_plug import LEAD, RHO, done, plug_and_profile, tried
 from wizard.physics.parts import mass, volume
 from wizard.plug.derive import Derived, derive
-from wizard.plug.mend import Mend, mends
-from wizard.plug.mend_goal import goal
-from wizard.plug.mend_rows import Kind
 from wizard.plug.record import Build
+from wizard.plug.tank.mend import Mend, mends
+from wizard.plug.tank.mend_goal import goal
+from wizard.plug.tank.mend_rows import Kind
 from wizard.store import profile
 
 

@@ -17,16 +17,16 @@ from wizard.drawing.template import file
 from wizard.physics.drag import terminal_speed
 from wizard.physics.scaling import area_factor, length_factor, speed_factor, volume_factor
 from wizard.physics.validity import OutsideValidity
-from wizard.plug.carried import is_carried, marked, place_of, still_carried
-from wizard.plug.compare import answers
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
-from wizard.plug.drawing import drawn_body
 from wizard.plug.fields import specs
+from wizard.plug.onward.carried import is_carried, marked, place_of, still_carried
+from wizard.plug.onward.compare import answers
+from wizard.plug.onward.scaled import NotScalable, Wish, factor_to, own_length, scaled
+from wizard.plug.onward.similar import similar
+from wizard.plug.onward.stock_sizes import next_drill
 from wizard.plug.paths import get, put, without_row, words
 from wizard.plug.record import Aim, Build, Hole, Shape
-from wizard.plug.scaled import NotScalable, Wish, factor_to, own_length, scaled
-from wizard.plug.similar import similar
-from wizard.plug.stock_sizes import next_drill
 from wizard.quantity.reading import Quantity, read
 from wizard.store import profile
 from wizard.tables import drills, find_wood, hardware, hardware_family

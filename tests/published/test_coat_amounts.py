@@ -10,7 +10,7 @@ import tomli_w
 from scipy.special import elliprg
 
 from wizard.physics.estimates import ellipsoid_area, spindle_area
-from wizard.plug.amounts import Amount, amount, skin
+from wizard.plug.coats.amounts import Amount, amount, skin
 from wizard.plug.record import Build
 from wizard.store import profile
 

@@ -12,10 +12,10 @@ import pytest
 from GTC import type_a, uncertainty, ureal, value
 
 from wizard.certainty.readings import mean
-from wizard.plug.bench_test import shares
+from wizard.plug.density.bench_test import shares
+from wizard.plug.density.samples import factors_of
 from wizard.plug.derive import derive
 from wizard.plug.record import Build
-from wizard.plug.samples import factors_of
 from wizard.store.profile import read
 
 

@@ -16,17 +16,17 @@ import html5lib
 import numpy as np
 import pypdfium2 as pdfium
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 from pypdf import PdfReader
 
 from wizard.papers.export import SUFFIXES, Item, OneOnly, Suffix, exported
 from wizard.plug.derive import derive
+from wizard.plug.onward.personal import without_personal
+from wizard.plug.onward.scaled import Wish, factor_to, scaled
 from wizard.plug.paths import put
-from wizard.plug.personal import without_personal
 from wizard.plug.record import Build, Shown, Swim
-from wizard.plug.scaled import Wish, factor_to, scaled
 from wizard.plug.weightlog import weight_log
 from wizard.quantity.reading import read
 from wizard.report.account_csv import account_csv
@@ -217,6 +217,9 @@ MARKUP = st.text(alphabet="#*_`[]()<>|~!&\\-+=.1 ax:/@w$^\t", max_size=40)
 
 @settings(deadline=None, max_examples=100)
 @given(MARKUP)
+@example("1 #")
+@example("#")
+@example("a ## ")
 def test_nothing_that_was_typed_is_markup(cell: str) -> None:
     shown = " ".join(cell.split())
     section = Section("s", (f"x{shown}", shown), columns("a", "b"), ((shown, "x"),))

@@ -9,13 +9,13 @@ import gsw
 import pytest
 import tomli_w
 
-from wizard.plug.bands import salinity_band, temperature_band
 from wizard.plug.derive import Derived, derive
-from wizard.plug.explain import standing
 from wizard.plug.record import Build
-from wizard.plug.soak import soaks
-from wizard.plug.tank import meaning, tank_mix, wanted_object, wanted_reading
-from wizard.plug.tankwater import tank_checks
+from wizard.plug.tank.bands import salinity_band, temperature_band
+from wizard.plug.tank.explain import standing
+from wizard.plug.tank.home_tank import meaning, tank_mix, wanted_object, wanted_reading
+from wizard.plug.tank.soak import soaks
+from wizard.plug.tank.water import tank_checks
 from wizard.report.tank import (
     hanging_lines,
     meaning_lines,

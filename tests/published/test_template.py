@@ -22,7 +22,7 @@ from scipy import ndimage
 
 from wizard.drawing.pages import MOST_PAGES, Paper, TooLarge
 from wizard.drawing.template import NotDrawn, file, ours
-from wizard.plug.drawing import drawn_body
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.record import Build
 from wizard.store.profile import read
 

@@ -9,8 +9,8 @@ from textual.message import Message
 
 if TYPE_CHECKING:
     from wizard.drawing.scene import Scene
+    from wizard.plug.ballast.planned import Planned
     from wizard.plug.derive import Derived
-    from wizard.plug.planned import Planned
     from wizard.plug.record import Build
     from wizard.session.kept import Kept
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wizard.app.messages import Reckoned
+from wizard.plug.body.drawing import is_drawn
 from wizard.plug.derive import derive
-from wizard.plug.drawing import is_drawn
 
 if TYPE_CHECKING:
     from wizard.plug.record import Build
@@ -27,6 +27,6 @@ def reckoned(build: Build, past: Reckoned | None = None) -> Iterator[Reckoned]:
     if past is not None:
         yield Reckoned(build, now, picture=past.picture, promise=past.promise)
     from wizard.drawing.scene import scene
-    from wizard.plug.planned import planned
+    from wizard.plug.ballast.planned import planned
 
     yield Reckoned(build, now, picture=scene(build, now), promise=planned(build))

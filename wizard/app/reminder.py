@@ -80,7 +80,7 @@ class Reminder:
         self._timer = self._app.set_timer(seconds, self._look, name="reminder")
 
     def _moments(self, now: datetime) -> list[datetime]:
-        from wizard.plug.schedule import NoHours, timetable
+        from wizard.plug.coats.schedule import NoHours, timetable
 
         if self._build is not None:
             with suppress(NoHours):
@@ -113,7 +113,7 @@ class Reminder:
             self._app.send_code(code)
 
     def _due(self, now: datetime) -> Due | None:
-        from wizard.plug.schedule import NoHours, timetable
+        from wizard.plug.coats.schedule import NoHours, timetable
         from wizard.schedule.clock import status
 
         if self._build is None:

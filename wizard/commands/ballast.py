@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from wizard.commands.arguments import Parser, opened, parser, stop
 
 if TYPE_CHECKING:
-    from wizard.plug.ballast_plan import DrillPlan
+    from wizard.plug.ballast.plan import DrillPlan
     from wizard.plug.bench import Bench
     from wizard.plug.record import Build
     from wizard.store.opening import Opened
@@ -42,7 +42,7 @@ def run(arguments: list[str]) -> int:
     """Print the drill plan of a build; returns the exit status."""
     asked = _parser().parse_args(arguments)
     read, bench = opened(asked.profile), _bench(asked.bench)
-    from wizard.plug.ballast_plan import ballast_plan
+    from wizard.plug.ballast.plan import ballast_plan
     from wizard.plug.derive import derive
     from wizard.quantity.showing import literal
 
@@ -65,7 +65,7 @@ def run(arguments: list[str]) -> int:
 
 
 def _text(build: Build, plan: DrillPlan, bench: Bench) -> str:
-    from wizard.plug.after_ballast import after_ballast
+    from wizard.plug.ballast.after import after_ballast
     from wizard.plug.derive import derive
     from wizard.plug.rule import rule_of
     from wizard.report.ballast_lines import after_ballast_lines

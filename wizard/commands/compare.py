@@ -28,8 +28,8 @@ def run(arguments: list[str]) -> int:
     if len(asked.profiles) < 2:
         stop("compare needs two profiles or more. Try: plugwright compare --help")
     builds = [opened(path).build for path in asked.profiles]
-    from wizard.plug.compare import comparison
     from wizard.plug.derive import derive
+    from wizard.plug.onward.compare import comparison
 
     derived = [derive(build) for build in builds]
     found = comparison(builds, derived)

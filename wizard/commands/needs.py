@@ -31,8 +31,8 @@ def run(arguments: list[str]) -> int:
         stop(f"--copies {asked.copies} is impossible; expected 1 to {MOST_COPIES}")
     build = opened(asked.profile).build
     from wizard.plug.derive import derive
-    from wizard.plug.expecting import expected
-    from wizard.plug.needs import needs
+    from wizard.plug.onward.expecting import expected
+    from wizard.plug.onward.needs import needs
 
     found = needs(build, derive(build), expected(build), asked.copies)
     if asked.json:

@@ -14,8 +14,8 @@ from wizard.commands.arguments import Parser, opened, parser, stop
 from wizard.commands.output import clear
 
 if TYPE_CHECKING:
+    from wizard.plug.onward.scaled import Sibling, Wish
     from wizard.plug.record import Aim, Build, Water
-    from wizard.plug.scaled import Sibling, Wish
     from wizard.quantity.reading import Quantity
     from wizard.quantity.units import Kind
 
@@ -68,7 +68,7 @@ def run(arguments: list[str]) -> int:
     if asked.output and asked.copies > 1:
         stop("--output names one file; leave it out for several copies, or use --folder")
     source = opened(asked.profile).build
-    from wizard.plug.scaled import NotScalable, scaled
+    from wizard.plug.onward.scaled import NotScalable, scaled
 
     try:
         siblings = [scaled(source, wish) for wish in _wishes(asked, source)]
@@ -100,7 +100,7 @@ def _told(asked: Namespace, siblings: list[Sibling], places: list[Path]) -> Iter
 
 
 def _wishes(asked: Namespace, source: Build) -> Iterator[Wish]:
-    from wizard.plug.scaled import Wish, factor_to
+    from wizard.plug.onward.scaled import Wish, factor_to
 
     factor = 1.0
     if asked.length is not None:

@@ -43,8 +43,8 @@ def run(arguments: list[str]) -> int:
     now = _moment(asked.begin)
     read = opened(asked.profile)
     build, is_proposed = _with_operations(_with_hours(read.build, asked.hours))
+    from wizard.plug.coats.schedule import timetable
     from wizard.plug.derive import derive
-    from wizard.plug.schedule import timetable
 
     made, derived = timetable(build, now), derive(build)
     if asked.ics:
@@ -93,7 +93,7 @@ def _with_operations(build: Build) -> tuple[Build, bool]:
     """The build with its own operations, or with those that its coats ask for."""
     if build.operation:
         return build, False
-    from wizard.plug.proposing import with_proposal
+    from wizard.plug.coats.proposing import with_proposal
 
     return with_proposal(build), True
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from wizard.physics.curve import Numbers
 from wizard.physics.holes import Hole
-from wizard.plug.ballast_parts import contents, drilled_hole
+from wizard.plug.ballast.parts import contents, drilled_hole
 from wizard.plug.record import Build
 
 Role = Literal["outline", "hole", "lead", "fill"]

@@ -11,7 +11,7 @@ from wizard.drawing.sheets import MM, Figure, Label, Stroke, Style, cross
 from wizard.drawing.views import View, places, plan_view, section_view, side_view, spots
 from wizard.physics.curve import Numbers
 from wizard.physics.shape import Body
-from wizard.plug.blank import Blank, blank
+from wizard.plug.body.blank import Blank, blank
 from wizard.plug.record import Build
 from wizard.plug.rule import Rule, rule_of, shown
 

@@ -17,8 +17,8 @@ from wizard.drawing.views import places, spots
 from wizard.physics.forms import FORMS
 from wizard.physics.holes import Hole
 from wizard.physics.shape import Body
-from wizard.plug.blank import Blank, blank, blank_findings
-from wizard.plug.drawing import drawn_body
+from wizard.plug.body.blank import Blank, blank, blank_findings
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build, Shape
 from wizard.plug.rule import Rule, rule_of

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from wizard.drawing.marking import Face, MarkingSheet, MarkOut
-from wizard.plug.blank import Box
+from wizard.plug.body.blank import Box
 from wizard.plug.rule import FINEST, Rule, bare, shown
 from wizard.quantity.showing import inches, literal, plain
 

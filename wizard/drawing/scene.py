@@ -13,8 +13,8 @@ from wizard.drawing.views import Spot, View, plan_view, section_view, side_view,
 from wizard.physics.parts import centre_of_gravity
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Hull
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import Derived
-from wizard.plug.drawing import drawn_body
 from wizard.plug.record import Build
 from wizard.plug.rule import Rule, rule_of
 

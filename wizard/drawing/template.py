@@ -9,7 +9,7 @@ from wizard import __version__
 from wizard.drawing.lettering import fitted
 from wizard.drawing.pages import NAMES, Page, Paper, pages
 from wizard.physics.shape import Body
-from wizard.plug.drawing import drawn_body, shape_findings
+from wizard.plug.body.drawing import drawn_body, shape_findings
 from wizard.plug.record import Build
 from wizard.quantity.showing import literal
 

@@ -13,12 +13,12 @@ from wizard.physics.roots import root_between
 from wizard.physics.sinking import terminal_from_timed_rise, terminal_from_timed_sink
 from wizard.physics.validity import OutsideValidity
 from wizard.plug.account import account, plug_readings, predicted_plug, restaged
-from wizard.plug.ballast_parts import filler_density, holes_volume
+from wizard.plug.ballast.parts import filler_density, holes_volume
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import Derived
-from wizard.plug.drawing import drawn_body
-from wizard.plug.proof import scenes
 from wizard.plug.record import Build
-from wizard.plug.trials import WAYS, Scene, TrialResult, net_result, timed
+from wizard.plug.tank.proof import scenes
+from wizard.plug.tank.trials import WAYS, Scene, TrialResult, net_result, timed
 
 POOREST = 0.2
 """Relative standard uncertainty beyond which an observation is left out [1]: a judgement."""

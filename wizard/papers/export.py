@@ -10,10 +10,10 @@ from typing import Literal
 from wizard import __version__
 from wizard.drawing.pages import Paper
 from wizard.drawing.scene import scene
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import Derived, derive
-from wizard.plug.drawing import drawn_body
 from wizard.plug.findings import Finding
-from wizard.plug.personal import without_personal
+from wizard.plug.onward.personal import without_personal
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of
 from wizard.quantity.showing import literal

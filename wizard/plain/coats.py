@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from wizard.plug.coats.proposing import with_proposal
+from wizard.plug.coats.schedule import ids, timetable
+from wizard.plug.coats.weighed_coats import weigh
 from wizard.plug.derive import derive
 from wizard.plug.paths import spec_at
-from wizard.plug.proposing import with_proposal
 from wizard.plug.record import Build
-from wizard.plug.schedule import ids, timetable
-from wizard.plug.weighed_coats import weigh
 from wizard.quantity.reading import whole
 from wizard.report.timetable import timetable_text
 from wizard.session.coats import Act, mark_of, marked, shown

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 from wizard.certainty import Uncertain, exact
 from wizard.physics.parts import ORDER, Part, Place, Stage, weighed
-from wizard.plug.ballast_parts import ballast_parts
+from wizard.plug.ballast.parts import ballast_parts
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.doubts import bench_scale, instrument, without_drift
-from wizard.plug.drawing import drawn_body
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Coat, Hardware
 
@@ -167,7 +167,7 @@ def whole_plug(build: Build, known: Account, answered: float | None) -> tuple[Pa
 def predicted_plug(build: Build, known: Account, answered: float | None) -> tuple[Part, ...]:
     """The same, as if the whole plug had never been weighed."""
     assert build.ballast is not None
-    from wizard.plug.mended import mend_parts
+    from wizard.plug.tank.mended import mend_parts
 
     ballast = tuple(ballast_parts(build, build.ballast, known.wood_density, answered))
     mends = mend_parts(build, known.wood_density, answered)

@@ -137,7 +137,7 @@ def impossible(bench: Bench) -> tuple[Finding, ...]:
 
 
 def _drills(bench: Bench) -> Iterator[Finding]:
-    from wizard.plug.drilling import drill_diameter
+    from wizard.plug.ballast.drilling import drill_diameter
 
     for i, size in enumerate(bench.drills.owned):
         if drill_diameter(size) is None:

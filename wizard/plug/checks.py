@@ -10,14 +10,14 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from wizard.plug.blank import blank_findings
-from wizard.plug.drawing import body_height, drawn_length, shape_findings
+from wizard.plug.body.blank import blank_findings
+from wizard.plug.body.drawing import body_height, drawn_length, shape_findings
+from wizard.plug.coats.schedule_checks import schedule_oddities, schedule_refusals
 from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample
-from wizard.plug.schedule_checks import schedule_oddities, schedule_refusals
-from wizard.plug.trial_checks import trial_refusals
+from wizard.plug.tank.trial_checks import trial_refusals
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 
@@ -179,7 +179,7 @@ def _pieces(build: Build) -> Iterator[Finding]:
 
 def odd(build: Build) -> tuple[Finding, ...]:
     """What is implausible, answer by answer; each a warning."""
-    from wizard.plug.readings import reading_findings
+    from wizard.plug.density.readings import reading_findings
 
     found = (*_out_of_the_common(build, ()), *_slipped(build), *_shavings(build))
     found = (*found, *blank_findings(build), *reading_findings(build))

@@ -8,13 +8,13 @@ from itertools import combinations
 
 from wizard.certainty import Uncertain, exact
 from wizard.plug.account import Account, body_mass
-from wizard.plug.drawing import drawn_body
-from wizard.plug.dunk import dunked_volume
+from wizard.plug.body.drawing import drawn_body
+from wizard.plug.density.dunk import dunked_volume
+from wizard.plug.density.odd_one import odd_one_findings
+from wizard.plug.density.witnesses import DRAWN, witnesses
+from wizard.plug.density.wood import WoodTest
 from wizard.plug.findings import Finding
-from wizard.plug.odd_one import odd_one_findings
 from wizard.plug.record import Build
-from wizard.plug.witnesses import DRAWN, witnesses
-from wizard.plug.wood import WoodTest
 
 MANIFOLD = 4.0
 """From here a slip of the scale counts so much that the volume is better had otherwise."""

@@ -26,7 +26,7 @@ from wizard.plug.account import (
     hardware_mass,
     whole_plug,
 )
-from wizard.plug.ballast_parts import (
+from wizard.plug.ballast.parts import (
     DEFAULT_FILLER,
     DEFAULT_METAL,
     ballast_density,
@@ -38,16 +38,16 @@ from wizard.plug.ballast_parts import (
     is_hollow,
     pieces_volume,
 )
-from wizard.plug.carried import carried_findings
+from wizard.plug.body.drawing import departures, drawn_body
 from wizard.plug.chances import chance_of_aim, hanging_band
 from wizard.plug.checks import odd
-from wizard.plug.drawing import departures, drawn_body
+from wizard.plug.density.wood import WoodTest, wood_test
 from wizard.plug.findings import Finding
 from wizard.plug.missing import missing
 from wizard.plug.numbers import Number, Working
+from wizard.plug.onward.carried import carried_findings
 from wizard.plug.record import Build
 from wizard.plug.waters import Water, fishing_water
-from wizard.plug.wood import WoodTest, wood_test
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,8 +155,8 @@ def _body_and_shape(sheet: _Sheet, known: Account, wood: WoodTest) -> None:
     if body is not None:
         sheet.put("shape_volume", exact(body.volume), workings.shape_volume(build))
         sheet.put("shape_area", exact(body.area), workings.shape_area(build))
+    from wizard.plug.body.girth import girth_findings, girth_number
     from wizard.plug.crosschecks import volume_findings
-    from wizard.plug.girth import girth_findings, girth_number
 
     sheet.say(*volume_findings(build, known, wood))
     girth = girth_number(build, known.body_volume)
@@ -204,7 +204,7 @@ def _margin(build: Build, water: Water | None, outside: Uncertain | None) -> Unc
     if aim.behaviour == "sinks" and aim.sink_rate is not None:
         if water is None or outside is None:
             return None
-        from wizard.plug.sinking import margin_for_speed
+        from wizard.plug.body.sinking import margin_for_speed
 
         return margin_for_speed(build, water, outside, aim.sink_rate.value)
     return None
@@ -219,7 +219,7 @@ def _ballast(
         return None
     _assumed_ballast(sheet)
     _room(sheet, pieces_volume(ballast), holes_volume(ballast))
-    from wizard.plug.drill_checks import drill_findings
+    from wizard.plug.ballast.drill_checks import drill_findings
 
     sheet.say(*drill_findings(sheet.build))
     metal, filler = ballast_density(ballast), filler_density(ballast)
@@ -345,7 +345,7 @@ def _finished(sheet: _Sheet, parts: tuple[Part, ...], water: Water | None) -> No
         return
     N = M - water.buoyant * V
     sheet.put("net_in_water", N, workings.net_in_water(M, water, V))
-    from wizard.plug.drill_checks import contradiction
+    from wizard.plug.ballast.drill_checks import contradiction
 
     answer = sheet.numbers.get("ballast_mass")
     sheet.say(*contradiction(sheet.build, N.value, answer.value.value if answer else None))
@@ -444,8 +444,8 @@ def _after_the_sum(
     margin: Uncertain | None,
 ) -> None:
     """How it lies, how it sinks, what the tank said: loaded only when they can be known."""
-    from wizard.plug.lying import at_rest
-    from wizard.plug.proof import proved
+    from wizard.plug.body.lying import at_rest
+    from wizard.plug.tank.proof import proved
 
     if sheet.build.ballast is None:
         return
@@ -468,11 +468,11 @@ def _with_the_tank(sheet: _Sheet, water: Water, wood: WoodTest, margin: Uncertai
     """What sum and tank say together: the weight in water, and the ballast before drilling."""
     told: list[Number] = []
     if "proof_net" in sheet.numbers:
-        from wizard.plug.explain import best_net
+        from wizard.plug.tank.explain import best_net
 
         told += best_net(sheet.build, sheet.numbers, wood, water)
     if any(trial.kind == "taped" for trial in sheet.build.trial):
-        from wizard.plug.taped import put_right
+        from wizard.plug.tank.taped import put_right
 
         told += put_right(sheet.build, sheet.numbers, wood, water, margin)
     for number in told:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.plug.account import coat_density, hardware_density
-from wizard.plug.drawing import drawn_body
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build

@@ -108,7 +108,7 @@ def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tu
     if t is None:
         return None, ()
     if own is None:
-        from wizard.plug.tankwater import tank_checks
+        from wizard.plug.tank.water import tank_checks
 
         checks, _ = tank_checks(build)
         if checks:

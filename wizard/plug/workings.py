@@ -9,10 +9,10 @@ from collections.abc import Iterator, Mapping
 
 from wizard.certainty import Uncertain
 from wizard.physics.parts import Part
+from wizard.plug.density.wood import SampleDensity, WoodTest
 from wizard.plug.numbers import Term, Working
 from wizard.plug.record import Build
 from wizard.plug.waters import Water
-from wizard.plug.wood import SampleDensity, WoodTest
 
 ARCHIMEDES = "Archimedes; scale readings in air, so rho = rho_w - rho_a with rho_a = 0.0012 g/mL"
 BALANCE = "balance of masses, linear in m_L"

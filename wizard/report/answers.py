@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from wizard.plug.carried import marked
-from wizard.plug.compare import typed
+from wizard.plug.onward.carried import marked
+from wizard.plug.onward.compare import typed
 from wizard.plug.paths import get
 from wizard.plug.record import Build
 

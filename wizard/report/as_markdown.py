@@ -8,11 +8,14 @@ from collections.abc import Iterator, Sequence
 from wizard.report.as_text import safe
 from wizard.report.page import LOUD, Page, Row, Section
 
-_ACTS = re.compile(r"([\\`*_\[\]<>|~&!$^])")
-"""Signs that CommonMark or a common extension of it reads as markup wherever they stand."""
+_ACTS = re.compile(r"([\\`*_\[\]<>|~&!$^#])")
+"""Signs that CommonMark or a common extension of it reads as markup wherever they stand.
 
-_BEGINS = re.compile(r"^([#+=-]|[0-9]+(?=[.)]))")
-"""Beginnings of a line that make it a heading, a list or a rule."""
+“#” also ends a heading.
+"""
+
+_BEGINS = re.compile(r"^([+=-]|[0-9]+(?=[.)]))")
+"""Beginnings of a line that make it a list, a rule or the line above a heading."""
 
 _LINKS = re.compile(r"(?i)(:(?=//)|(?<=www)\.|@)")
 """What makes a link of a bare word where such an extension is on."""

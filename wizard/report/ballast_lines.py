@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from wizard.plug.after_ballast import AfterBallast, Because, Remains
-from wizard.plug.backfill import Backfill
-from wizard.plug.drill_checks import measured
+from wizard.plug.ballast.after import AfterBallast, Because, Remains
+from wizard.plug.ballast.backfill import Backfill
+from wizard.plug.ballast.drill_checks import measured
+from wizard.plug.ballast.other_metals import MetalCost
 from wizard.plug.numbers import CATALOGUE
-from wizard.plug.other_metals import MetalCost
+from wizard.plug.onward.whatif import Moved
 from wizard.plug.rule import Rule
-from wizard.plug.whatif import Moved
 from wizard.quantity.showing import literal, plain
 from wizard.report.showing import amount, chance
 

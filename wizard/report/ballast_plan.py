@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from itertools import groupby
 
-from wizard.plug.backfill import backfill
-from wizard.plug.ballast_parts import DEFAULT_FILLER, DEFAULT_METAL
-from wizard.plug.ballast_plan import DrillPlan, PlannedHole
+from wizard.plug.ballast.backfill import backfill
+from wizard.plug.ballast.other_metals import metal_costs
+from wizard.plug.ballast.parts import DEFAULT_FILLER, DEFAULT_METAL
+from wizard.plug.ballast.plan import DrillPlan, PlannedHole
 from wizard.plug.bench import Bench
 from wizard.plug.numbers import CATALOGUE
-from wizard.plug.other_metals import metal_costs
 from wizard.plug.record import Piece
 from wizard.plug.rule import shown
 from wizard.quantity.showing import literal, plain

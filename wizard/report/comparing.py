@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Sequence
 
-from wizard.plug.compare import COVERAGE, Comparison, NumberRow, outcome
 from wizard.plug.derive import Derived
 from wizard.plug.numbers import CATALOGUE
+from wizard.plug.onward.compare import COVERAGE, Comparison, NumberRow, outcome
 from wizard.plug.paths import Path, words
 from wizard.plug.record import Build
 from wizard.report.page import LOUD, Page, Row, Section, columns

@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterator
 from textwrap import wrap
 
-from wizard.plug.bench_advice import advice
-from wizard.plug.bench_plan import expected
-from wizard.plug.bench_test import Trust, trust
+from wizard.plug.density.advice import advice
+from wizard.plug.density.bench_plan import expected
+from wizard.plug.density.bench_test import Trust, trust
+from wizard.plug.density.odd_one import SideBySide, side_by_side
+from wizard.plug.density.witnesses import Witness
 from wizard.plug.derive import Derived
-from wizard.plug.odd_one import SideBySide, side_by_side
 from wizard.plug.record import Build
-from wizard.plug.witnesses import Witness
 from wizard.quantity import units
 from wizard.quantity.showing import literal
 from wizard.quantity.showing import plain as plain_number

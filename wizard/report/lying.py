@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
+from wizard.plug.body.lying import HANGS, lies
 from wizard.plug.derive import Derived
-from wizard.plug.expecting import Expectation
-from wizard.plug.lying import HANGS, lies
+from wizard.plug.onward.expecting import Expectation
 from wizard.plug.record import Build
 from wizard.report.righting import righting_lines
 from wizard.report.showing import amount, chance

@@ -6,15 +6,15 @@ import math
 from collections.abc import Iterator
 
 from wizard.plug.derive import Derived
-from wizard.plug.explain import Accused, explain
-from wizard.plug.mend import Mend, mends
-from wizard.plug.mend_goal import Goal, goal
-from wizard.plug.mend_inside import NAIL_METAL
-from wizard.plug.mend_outside import WIRE_METAL
-from wizard.plug.mend_rows import Way
 from wizard.plug.numbers import SCALE
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of, shown
+from wizard.plug.tank.explain import Accused, explain
+from wizard.plug.tank.mend import Mend, mends
+from wizard.plug.tank.mend_goal import Goal, goal
+from wizard.plug.tank.mend_inside import NAIL_METAL
+from wizard.plug.tank.mend_outside import WIRE_METAL
+from wizard.plug.tank.mend_rows import Way
 from wizard.quantity.showing import literal, plain
 from wizard.report.showing import KIND_OF, amount
 from wizard.report.tank import Units, folded, grams

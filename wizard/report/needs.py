@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from wizard.plug.needs import Need, Needs
+from wizard.plug.onward.needs import Need, Needs
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of, shown
 from wizard.report.page import Section, columns

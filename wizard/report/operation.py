@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import timedelta
 
-from wizard.plug.amounts import Amount, amount
+from wizard.plug.coats.amounts import Amount, amount
+from wizard.plug.coats.schedule import operation_name
+from wizard.plug.coats.tins import Tin, kind_of, tin
 from wizard.plug.record import Build
-from wizard.plug.schedule import operation_name
-from wizard.plug.tins import Tin, kind_of, tin
 from wizard.quantity.showing import plain
 from wizard.schedule.words import span
 from wizard.tables import DEFERS, cautions

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from wizard.plug.backfill import Backfill, backfill
-from wizard.plug.ballast_plan import DrillPlan, PlannedHole
+from wizard.plug.ballast.backfill import Backfill, backfill
+from wizard.plug.ballast.plan import DrillPlan, PlannedHole
+from wizard.plug.ballast.plan_search import PlanLimit
 from wizard.plug.findings import Finding
-from wizard.plug.plan_search import PlanLimit
 from wizard.plug.record import Build
 from wizard.report.machine import FORMAT, numbers_of, text_of, warnings_of
 from wizard.report.plan_words import Speaker, limit_words

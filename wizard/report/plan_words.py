@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from wizard.physics.remedies import Remedy
-from wizard.plug.ballast_plan import DrillPlan
-from wizard.plug.drill_checks import measured
-from wizard.plug.drilling import drill_name
-from wizard.plug.plan_search import PlanLimit
+from wizard.plug.ballast.drill_checks import measured
+from wizard.plug.ballast.drilling import drill_name
+from wizard.plug.ballast.plan import DrillPlan
+from wizard.plug.ballast.plan_search import PlanLimit
 from wizard.plug.rule import Rule, rule_of
 from wizard.report.showing import amount
 
@@ -227,7 +227,7 @@ def _next_drill(diameter: float) -> float:
 
 def _metal(density: float) -> str | None:
     """Metals that are dense enough; None where none is sold."""
-    from wizard.plug.other_metals import OFFERED
+    from wizard.plug.ballast.other_metals import OFFERED
     from wizard.tables import metals
 
     rows = [metals()[one] for one in OFFERED]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wizard.plug.drilling import drill_name
-from wizard.plug.planned import Planned
+from wizard.plug.ballast.drilling import drill_name
+from wizard.plug.ballast.planned import Planned
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of
 from wizard.report.showing import amount

@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping, Sequence
 
-from wizard.plug.carried import marked
 from wizard.plug.numbers import CATALOGUE
-from wizard.plug.scaled import Sibling
+from wizard.plug.onward.carried import marked
+from wizard.plug.onward.scaled import Sibling
 from wizard.quantity.showing import literal, plain
 from wizard.report.as_text import WIDTH, section_lines
 from wizard.report.machine import FORMAT

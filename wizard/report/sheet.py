@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wizard.plug.ballast_parts import DEFAULT_METAL
-from wizard.plug.carried import marked
-from wizard.plug.compare import typed
+from wizard.plug.ballast.parts import DEFAULT_METAL
 from wizard.plug.derive import Derived
-from wizard.plug.expecting import expected
-from wizard.plug.needs import needs
 from wizard.plug.numbers import CATALOGUE
+from wizard.plug.onward.carried import marked
+from wizard.plug.onward.compare import typed
+from wizard.plug.onward.expecting import expected
+from wizard.plug.onward.needs import needs
 from wizard.plug.paths import get, words
 from wizard.plug.record import Build
 from wizard.quantity.showing import plain

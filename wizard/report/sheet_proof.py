@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from wizard.plug.compare import typed
 from wizard.plug.derive import Derived
 from wizard.plug.fields import specs
+from wizard.plug.onward.compare import typed
 from wizard.plug.record import Build, MendDone, Swim, Trial
 from wizard.plug.weightlog import LogLine, weight_log
 from wizard.report.page import Row, Section, columns

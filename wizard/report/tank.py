@@ -10,16 +10,16 @@ from wizard.physics.brine import Salt
 from wizard.physics.sinking import distance_to_terminal
 from wizard.physics.validity import OutsideValidity
 from wizard.physics.water import SALINITIES, TEMPERATURES
-from wizard.plug.bands import Band, additions, salinity_band, temperature_band
 from wizard.plug.chances import hanging_band
 from wizard.plug.derive import Derived
-from wizard.plug.explain import standing
 from wizard.plug.paths import words
 from wizard.plug.record import Build
-from wizard.plug.soak import Soak, soaks
-from wizard.plug.tank import TankMix, meaning, tank_mix, wanted_object, wanted_reading
-from wizard.plug.tankwater import tank_checks
-from wizard.plug.taped import Taped, taped
+from wizard.plug.tank.bands import Band, additions, salinity_band, temperature_band
+from wizard.plug.tank.explain import standing
+from wizard.plug.tank.home_tank import TankMix, meaning, tank_mix, wanted_object, wanted_reading
+from wizard.plug.tank.soak import Soak, soaks
+from wizard.plug.tank.taped import Taped, taped
+from wizard.plug.tank.water import tank_checks
 from wizard.quantity.showing import plain
 from wizard.report.showing import amount, number
 

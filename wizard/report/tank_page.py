@@ -9,12 +9,12 @@ from typing import Any
 from wizard.certainty import Uncertain
 from wizard.physics.brine import Salt
 from wizard.plug.derive import Derived
-from wizard.plug.explain import explain
-from wizard.plug.mend import Mend, mends
-from wizard.plug.mend_goal import goal
 from wizard.plug.numbers import CATALOGUE, SCALE
 from wizard.plug.record import Build
-from wizard.plug.tank import tank_mix
+from wizard.plug.tank.explain import explain
+from wizard.plug.tank.home_tank import tank_mix
+from wizard.plug.tank.mend import Mend, mends
+from wizard.plug.tank.mend_goal import goal
 from wizard.quantity.showing import literal
 from wizard.report.machine import FORMAT
 from wizard.report.mending import mend_lines, suspect_lines, verdict_lines, what_to_do

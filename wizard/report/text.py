@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
+from wizard.plug.ballast.planned import planned
 from wizard.plug.derive import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.numbers import CATALOGUE
-from wizard.plug.planned import planned
 from wizard.plug.record import STEPS, Build
 from wizard.quantity.showing import literal
 from wizard.report.density import density_lines
@@ -69,7 +69,7 @@ def _section(title: str, lines: Iterator[str]) -> Iterator[str]:
 
 def _after_ballast(build: Build, derived: Derived) -> Iterator[str]:
     """Why the plug weighs other than planned with its ballast in, and what makes up for it."""
-    from wizard.plug.after_ballast import after_ballast
+    from wizard.plug.ballast.after import after_ballast
     from wizard.plug.rule import rule_of
     from wizard.report.ballast_lines import after_ballast_lines
 

@@ -7,11 +7,16 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from textwrap import wrap
 
-from wizard.plug.coat_effect import effect_of_coats_to_come, effect_of_more, in_words, last_coat
+from wizard.plug.coats.effect import (
+    effect_of_coats_to_come,
+    effect_of_more,
+    in_words,
+    last_coat,
+)
+from wizard.plug.coats.schedule import USUAL_HOURS, as_findings, ids, plugs, zone
 from wizard.plug.derive import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
-from wizard.plug.schedule import USUAL_HOURS, as_findings, ids, plugs, zone
 from wizard.quantity.showing import literal
 from wizard.report.operation import cautions_of, mixing_lines
 from wizard.schedule.clock import Due, status

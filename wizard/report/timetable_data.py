@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
 from typing import Any
 
-from wizard.plug.amounts import Amount, amount
-from wizard.plug.coat_effect import effect_of_coats_to_come, last_coat
+from wizard.plug.coats.amounts import Amount, amount
+from wizard.plug.coats.effect import effect_of_coats_to_come, last_coat
+from wizard.plug.coats.schedule import USUAL_HOURS, ids, plugs, zone
 from wizard.plug.derive import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
-from wizard.plug.schedule import USUAL_HOURS, ids, plugs, zone
 from wizard.report.timetable import rows, said_of
 from wizard.schedule.clock import status
 from wizard.schedule.entries import Entry, Timetable

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
 from typing import Any
 
-from wizard.plug.compare import typed
 from wizard.plug.fields import Spec, specs
+from wizard.plug.onward.compare import typed
 from wizard.plug.paths import Path, get
 from wizard.plug.record import Build
 from wizard.quantity.showing import literal

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from wizard.plug.coat_effect import last_coat
+from wizard.plug.coats.effect import last_coat
+from wizard.plug.coats.proposing import with_proposal
+from wizard.plug.coats.schedule import finished, ids, jumped, started, timetable, zone
 from wizard.plug.derive import Derived
-from wizard.plug.proposing import with_proposal
 from wizard.plug.record import Build
-from wizard.plug.schedule import finished, ids, jumped, started, timetable, zone
 from wizard.report.operation import detail_lines
 from wizard.report.timetable import effect_lines, rows, said_of
 from wizard.schedule.clock import status

@@ -16,8 +16,8 @@ def lines(paths: Sequence[Path], width: int, *, everything: bool = False) -> tup
         width: columns that they may use.
         everything: whether answers that all have alike are listed too.
     """
-    from wizard.plug.compare import comparison
     from wizard.plug.derive import derive
+    from wizard.plug.onward.compare import comparison
     from wizard.report.as_text import text
     from wizard.report.comparing import comparison_page
     from wizard.steps.wording import label

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.plug.bench import Bench
-from wizard.plug.girth import girth_applied, is_worth_taking, offered_girth
+from wizard.plug.body.girth import girth_applied, is_worth_taking, offered_girth
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of
 from wizard.session.session import Session

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from wizard.plug.drawing import is_drawn
+from wizard.plug.body.drawing import is_drawn
 from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
 from wizard.session.option import Option
@@ -273,7 +273,7 @@ def _drawings(build: Build, step: Step) -> Iterator[Row]:
         yield Line("marking", "Marking-out sheet", "", "marking")
         yield Line("template", "Write the template", "PDF, SVG or STL", "template")
     if step.id in ("shape", "density") and build.weighing.mass is not None:
-        from wizard.plug.girth import is_worth_taking, offered_girth
+        from wizard.plug.body.girth import is_worth_taking, offered_girth
 
         girth = offered_girth(build)
         if girth is not None and is_worth_taking(girth):

@@ -16,14 +16,14 @@ from wizard.steps.prompts import Prompt, Question
 from wizard.steps.wording import typed
 
 if TYPE_CHECKING:
-    from wizard.plug.ballast_plan import DrillPlan
+    from wizard.plug.ballast.plan import DrillPlan
 
 OPEN = "left open"
 
 
 def proposed(build: Build, bench: Bench) -> DrillPlan:
     """The plan for a build; takes seconds."""
-    from wizard.plug.ballast_plan import ballast_plan
+    from wizard.plug.ballast.plan import ballast_plan
     from wizard.plug.derive import derive
 
     return ballast_plan(build, derive(build), bench)
@@ -70,7 +70,7 @@ def _picture(plan: DrillPlan, width: int, plain: bool) -> Iterator[str]:
 def _moved(plan: DrillPlan) -> Iterator[str]:
     """What the plan changes against the build as it stood."""
     from wizard.plug.derive import derive
-    from wizard.plug.whatif import what_moves
+    from wizard.plug.onward.whatif import what_moves
     from wizard.report.ballast_lines import moved_lines
 
     if plan.before.ballast is None or not plan.before.ballast.piece:
@@ -83,7 +83,7 @@ def _moved(plan: DrillPlan) -> Iterator[str]:
 
 def _weighed(plan: DrillPlan) -> Iterator[str]:
     """What the scale said once the ballast was in."""
-    from wizard.plug.after_ballast import after_ballast
+    from wizard.plug.ballast.after import after_ballast
     from wizard.plug.derive import derive
     from wizard.plug.rule import rule_of
     from wizard.report.ballast_lines import after_ballast_lines

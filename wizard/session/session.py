@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from wizard.plug.carried import still_carried
 from wizard.plug.findings import Finding
+from wizard.plug.onward.carried import still_carried
 from wizard.plug.paths import Path as AnswerPath
 from wizard.plug.record import Build
 from wizard.session.drafts import standing, still_holds

@@ -8,10 +8,10 @@ from datetime import datetime
 from pathlib import Path
 
 from wizard.plug.limits import out_of_range
+from wizard.plug.onward.scaled import NotScalable, Sibling, Wish, factor_to, own_length, scaled
 from wizard.plug.paths import put, spec_at
 from wizard.plug.record import Aim, Build, Water
 from wizard.plug.rule import rule_of, shown
-from wizard.plug.scaled import NotScalable, Sibling, Wish, factor_to, own_length, scaled
 from wizard.quantity.reading import Quantity, Refusal, read
 from wizard.quantity.showing import plain
 from wizard.store.bin import InUse

@@ -12,7 +12,7 @@ from wizard.session.option import Option
 
 if TYPE_CHECKING:
     from wizard.learning.offering import Offer
-    from wizard.plug.mend import Mend
+    from wizard.plug.tank.mend import Mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ def tank_says(build: Build, folder: Path) -> Told:
         folder: where builds live; the tank asks for none of them.
     """
     from wizard.plug.derive import derive
-    from wizard.plug.mend import mends
+    from wizard.plug.tank.mend import mends
     from wizard.report.mending import OFFERED, what_to_do
     from wizard.report.tank_page import sections
 

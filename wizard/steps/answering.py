@@ -208,7 +208,7 @@ def with_none(build: Build, group: Group) -> Build:
 def less_row(build: Build, group: Group, row: int) -> Build:
     """The build without one row of a group; operations keep to their coats."""
     if group.key == "coat":
-        from wizard.plug.proposing import without_coat
+        from wizard.plug.coats.proposing import without_coat
 
         return without_coat(build, row)
     return without_row(build, (*parse(group.key), row))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from wizard.plug.drawing import is_drawn
+from wizard.plug.body.drawing import is_drawn
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
 
@@ -20,13 +20,13 @@ def _can_be_planned(build: Build, row: Any) -> bool:
 
 
 def _left_hollow(build: Build, row: Any) -> bool:
-    from wizard.plug.ballast_parts import is_hollow
+    from wizard.plug.ballast.parts import is_hollow
 
     return build.ballast is not None and is_hollow(build.ballast)
 
 
 def _mixed(build: Build, row: Any) -> bool:
-    from wizard.plug.ballast_parts import DEFAULT_FILLER, is_hollow
+    from wizard.plug.ballast.parts import DEFAULT_FILLER, is_hollow
 
     if build.ballast is None or not build.ballast.hole or is_hollow(build.ballast):
         return False

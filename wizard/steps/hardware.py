@@ -13,7 +13,7 @@ def _hangs(build: Build, row: Any) -> bool:
 
 
 def _is_let_in(build: Build, row: Any) -> bool:
-    from wizard.plug.obstacles import goes_through, has_shank
+    from wizard.plug.ballast.obstacles import goes_through, has_shank
 
     return row is not None and has_shank(row) and not goes_through(row)
 

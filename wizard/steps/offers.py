@@ -164,7 +164,7 @@ def _resins(bench: Bench) -> Iterator[Pick]:
 
 
 def _drills(bench: Bench) -> Iterator[Pick]:
-    from wizard.plug.drilling import drill_diameter, typed_diameter
+    from wizard.plug.ballast.drilling import drill_diameter, typed_diameter
 
     for size in bench.drills.owned:
         diameter = drill_diameter(size)

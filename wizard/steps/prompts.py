@@ -10,8 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from wizard.plug.carried import is_carried
 from wizard.plug.fields import Spec
+from wizard.plug.onward.carried import is_carried
 from wizard.plug.paths import Path, get, parse, spec_at
 from wizard.plug.record import Build, StepId
 

@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from wizard.plug.compare import outcome
+from wizard.plug.onward.compare import outcome
 from wizard.plug.record import STEPS
 from wizard.schedule.clock import Due
 from wizard.store.faults import ReadRefused

@@ -16,7 +16,7 @@ def next_line(build: Build, now: datetime) -> dict[str, Any] | None:
     """The first line of the schedule that is left, by its moments."""
     if not build.operation or build.shown is not None:
         return None
-    from wizard.plug.schedule import NoHours, timetable
+    from wizard.plug.coats.schedule import NoHours, timetable
 
     try:
         made = timetable(build, now)

@@ -22,7 +22,7 @@ from wizard.session.plan import changes, page, proposed
 from wizard.session.session import ReadOnly, Session
 
 if TYPE_CHECKING:
-    from wizard.plug.ballast_plan import DrillPlan
+    from wizard.plug.ballast.plan import DrillPlan
 
 WORKING = "Working out a plan from the drawer: a few seconds. Esc leaves it."
 HOW = "Enter puts the plan into the build; F5 asks for it otherwise."

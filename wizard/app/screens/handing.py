@@ -63,8 +63,8 @@ def _sheet(build: Build, width: int) -> tuple[str, ...]:
 
 def _needs(build: Build, width: int) -> tuple[str, ...]:
     from wizard.plug.derive import derive
-    from wizard.plug.expecting import expected
-    from wizard.plug.needs import needs
+    from wizard.plug.onward.expecting import expected
+    from wizard.plug.onward.needs import needs
     from wizard.report.as_text import section_lines
     from wizard.report.needs import needs_section
 

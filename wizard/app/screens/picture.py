@@ -68,7 +68,7 @@ class PictureScreen(Sheet[None]):
     def action_cut(self, way: int) -> None:
         """Cut the section at the next station that is marked out."""
         from wizard.drawing.marking import working_stations
-        from wizard.plug.drawing import drawn_body
+        from wizard.plug.body.drawing import drawn_body
 
         body, scene = drawn_body(self._reckoned.build), self._reckoned.picture
         if body is None or scene is None:

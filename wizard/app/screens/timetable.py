@@ -18,11 +18,11 @@ from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Lines, Scroll, Sheet
 from wizard.plug.bench import Bench
+from wizard.plug.coats.proposing import with_proposal
+from wizard.plug.coats.schedule import NoHours, timetable
 from wizard.plug.derive import Derived
 from wizard.plug.paths import Path
-from wizard.plug.proposing import with_proposal
 from wizard.plug.record import Build
-from wizard.plug.schedule import NoHours, timetable
 from wizard.schedule.entries import Timetable
 from wizard.session.coats import (
     about_lines,

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING
 from wizard.app import clock
 from wizard.app.screens.asking import Line, Sure, Which
 from wizard.app.widgets.drawn import plugwright
-from wizard.plug.paths import put, spec_at
-from wizard.plug.proposing import (
+from wizard.plug.coats.proposing import (
     one_more_coat,
     with_every_coat,
     with_tin_kept,
     without_operation,
 )
-from wizard.plug.schedule import ids, operation_name, unmarked
-from wizard.plug.weighed_coats import stage_now, weigh
+from wizard.plug.coats.schedule import ids, operation_name, unmarked
+from wizard.plug.coats.weighed_coats import stage_now, weigh
+from wizard.plug.paths import put, spec_at
 from wizard.session.option import Option
 from wizard.steps.answering import Unclear, answer
 from wizard.steps.prompts import Prompt, Question

@@ -1,0 +1,1 @@
+"""Weighing and the density test: samples, dunks, moisture, doubts, what to do better."""

@@ -1,0 +1,1 @@
+"""From one build to the next: compare, scale, carry over, needs, likeness."""

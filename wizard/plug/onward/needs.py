@@ -1,0 +1,240 @@
+"""What a build needs before it is begun: to buy, to cut and to lay out on the bench.
+
+Amounts follow from the same list of parts as every other number; where nothing is
+weighed yet, from what the build is expected to come to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from wizard.plug.account import coat_density
+from wizard.plug.ballast.backfill import WASTE, backfill
+from wizard.plug.ballast.parts import (
+    DEFAULT_FILLER,
+    DEFAULT_METAL,
+    ballast_density,
+    pieces_mass,
+)
+from wizard.plug.body.blank import Box, blank
+from wizard.plug.body.drawing import drawn_body
+from wizard.plug.derive import Derived
+from wizard.plug.onward.expecting import Expectation
+from wizard.plug.record import Ballast, Build, Coat, Hardware
+from wizard.quantity.reading import Quantity
+
+SAW_CUT = 3e-3
+"""Wood that one saw cut takes [m]: common practice, no source."""
+
+BRUSH_WASTE = 0.25
+"""Of a coat stays in cup and brush, over what stays on [1]: common practice, no source."""
+
+VOLATILE_DENSITY = 900.0
+"""Of what leaves a drying coat [kg/m3]: solvents 800 to 900, water 1000; from memory."""
+
+PAPERS = (
+    ("120, then 180", "to shape and fair the body"),
+    ("240", "before the sealer"),
+    ("320 to 400", "between coats, only where a coat must be keyed"),
+)
+"""Grits of abrasive paper and what for: common practice, no source."""
+
+Kind = Literal["board", "ballast", "backfill", "drill", "hardware", "coat", "paper"]
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One thing that a build needs.
+
+    Attributes:
+        kind: which shelf of the shop it is from.
+        what: its name, as typed or from the table.
+        count: how many, of things that are counted; else 1.
+        sides: of a board: the block to square for one plug, and the length to cut for all.
+        mass: how much of it [kg]; of hardware, of one; None if unknown or not weighed.
+        volume: how much of it as poured [m3]; None if unknown or not poured.
+        size: diameter of a drill, as typed.
+        parts: resin and hardener [kg], where the tin's ratio is known.
+        note: what to mind.
+    """
+
+    kind: Kind
+    what: str
+    count: int = 1
+    sides: tuple[Box, float] | None = None
+    mass: float | None = None
+    volume: float | None = None
+    size: Quantity | None = None
+    parts: tuple[float, float] | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """All that so many plugs of one plan need.
+
+    Attributes:
+        copies: how many plugs.
+        items: in the order of the bench.
+        assumed: what was not measured yet, in words.
+        unknown: what can't be told yet, in words.
+    """
+
+    copies: int
+    items: tuple[Need, ...]
+    assumed: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+def needs(build: Build, derived: Derived, to_come: Expectation | None, copies: int = 1) -> Needs:
+    """What a build needs.
+
+    Args:
+        build: the record.
+        derived: what follows from it.
+        to_come: what it is expected to come to; None where that is not known.
+        copies: how many plugs are made to this plan.
+    """
+    reckoned = to_come.derived if to_come is not None else derived
+    assumed = to_come.assumed if to_come is not None else ()
+    items = (
+        *_board(build, copies),
+        *_ballast(build, reckoned, copies),
+        *_drills(build),
+        *_hardware(build, copies),
+        *_coats(build, copies),
+        *(Need("paper", grit, note=why) for grit, why in PAPERS),
+    )
+    return Needs(copies, items, assumed, tuple(_unknown(build, items)))
+
+
+def _board(build: Build, copies: int) -> Iterator[Need]:
+    squared = blank(build)
+    if squared is None:
+        return
+    sides = squared.sides
+    length = copies * sides.length + max(copies - 1, 0) * SAW_CUT
+    note = "" if squared.allowance is not None else "no allowance for saw and sander is counted"
+    yield Need("board", build.stock.wood or "wood", copies, (sides, length), note=note)
+
+
+def _ballast(build: Build, derived: Derived, copies: int) -> Iterator[Need]:
+    ballast = build.ballast
+    if ballast is None:
+        return
+    metal = ballast.metal or DEFAULT_METAL
+    if pieces_mass(ballast) is not None:
+        for piece in ballast.piece:
+            if piece.mass is not None:
+                yield Need("ballast", metal, copies * piece.count, mass=piece.mass.value)
+    else:
+        answer = derived.value("ballast_mass")
+        if answer is not None and answer.value > 0:
+            density = ballast_density(ballast)
+            volume = None if density is None else copies * answer.value / density
+            yield Need("ballast", metal, mass=copies * answer.value, volume=volume)
+    yield from _backfill(build, ballast, derived, copies)
+
+
+def _backfill(build: Build, ballast: Ballast, derived: Derived, copies: int) -> Iterator[Need]:
+    found = backfill(build)
+    if found is not None and found.hollow:
+        yield Need("backfill", found.filler, copies * len(ballast.hole), note="dowels over hollows")
+        return
+    poured = [p.mass.value for p in derived.parts if p.sort == "backfill" and p.mass is not None]
+    mass = found.mass if found is not None and found.mass is not None else sum(poured)
+    if mass <= 0:
+        return
+    waste = found.waste if found is not None else WASTE
+    mixed = None
+    if found is not None and found.resin_mass is not None and found.hardener_mass is not None:
+        mixed = (copies * found.resin_mass, copies * found.hardener_mass)
+    yield Need(
+        "backfill",
+        ballast.filler or DEFAULT_FILLER,
+        mass=copies * mass * (1 + waste),
+        parts=mixed,
+        note=f"{100 * waste:.0f} % more than it fills, for the cup",
+    )
+
+
+def _drills(build: Build) -> Iterator[Need]:
+    """Each drill once, from small to large."""
+    holes = build.ballast.hole if build.ballast else ()
+    sizes = {hole.diameter.value: hole.diameter for hole in holes if hole.diameter}
+    for _, diameter in sorted(sizes.items()):
+        yield Need("drill", "drill", size=diameter)
+
+
+def _hardware(build: Build, copies: int) -> Iterator[Need]:
+    """Each kind once; where those of a kind were weighed, what one weighs on the mean."""
+    kinds: dict[str, list[Hardware]] = {}
+    for row, item in enumerate(build.hardware or ()):
+        kinds.setdefault(item.name or f"hardware {row + 1}", []).append(item)
+    for name, items in kinds.items():
+        count = sum(item.count for item in items)
+        weighed = [item.count * item.mass.value for item in items if item.mass is not None]
+        mass = sum(weighed) / count if len(weighed) == len(items) else None
+        yield Need("hardware", name, copies * count, mass=mass)
+
+
+def _coats(build: Build, copies: int) -> Iterator[Need]:
+    for row, coat in enumerate(build.coat or ()):
+        dry = _dry_film(build, coat)
+        name = coat.name or f"coat {row + 1}"
+        if dry is None:
+            yield Need("coat", name)
+            continue
+        mass, volume = dry
+        yield _liquid(name, copies * mass, copies * volume)
+
+
+def _dry_film(build: Build, coat: Coat) -> tuple[float, float] | None:
+    """Mass and volume of what stays on the plug [kg, m3]."""
+    density, body = coat_density(coat), drawn_body(build)
+    if density is None:
+        return None
+    if coat.mass is not None:
+        return coat.mass.value, coat.mass.value / density
+    if coat.thickness is None or body is None:
+        return None
+    volume = body.area * coat.thickness.value
+    return density * volume, volume
+
+
+def _liquid(name: str, dry_mass: float, dry_volume: float) -> Need:
+    """What of the tin becomes that film; for a coat that nobody knows, the film alone."""
+    from wizard.tables import find_coat
+
+    row = find_coat(name)
+    if row is None:
+        return Need("coat", name, mass=dry_mass * (1 + BRUSH_WASTE), note="if all of it stays on")
+    solids = row.volume_solids.typical
+    volatile = dry_volume * (1 - solids) / solids
+    wet_mass = dry_mass + VOLATILE_DENSITY * volatile
+    share = f"{100 * solids:.0f} % solids taken; the tin wins"
+    return Need(
+        "coat",
+        name,
+        mass=wet_mass * (1 + BRUSH_WASTE),
+        volume=dry_volume / solids * (1 + BRUSH_WASTE),
+        note=share,
+    )
+
+
+def _unknown(build: Build, items: tuple[Need, ...]) -> Iterator[str]:
+    kinds = {item.kind for item in items}
+    if "board" not in kinds:
+        yield "the board: length, height and thickness of the body are not given"
+    if build.ballast is None:
+        yield "the ballast: its step is not begun"
+    elif "ballast" not in kinds:
+        yield "the weight of the ballast: it waits for wood, water, aim, hardware and coats"
+    if build.hardware is None:
+        yield "the hardware: not answered"
+    if build.coat is None:
+        yield "the coats: not answered"
+    elif any(item.kind == "coat" and item.mass is None for item in items):
+        yield "grams of every coat: a film, its density and a drawn shape are needed"

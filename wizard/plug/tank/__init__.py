@@ -1,0 +1,1 @@
+"""The proof: tank water, trials, verdict, suspects, and the mend."""
