@@ -178,7 +178,7 @@ def _targets(sheet: _Sheet, known: Account, water: Water | None) -> Uncertain | 
     margin = _margin(build, water, outside)
     if margin is not None and neutral is not None and water is not None and outside is not None:
         target = target_mass(margin, water.buoyant, outside)
-        sheet.put("target_mass", target, workings.target_mass(margin, neutral))
+        sheet.put("target_mass", target, workings.target_mass(build, margin, neutral))
     hardware = hardware_mass(build)
     sheet.put("hardware_mass", hardware, workings.hardware_mass(build))
     weighed = body_mass(build)
@@ -186,7 +186,7 @@ def _targets(sheet: _Sheet, known: Account, water: Water | None) -> Uncertain | 
     if weighed and known.wood_density and margin is not None and not unknown_hardware:
         hung = hardware or exact(0.0)
         bench = bench_ballast(weighed, known.wood_density, margin, hung)
-        working = workings.bench_ballast(weighed, known.wood_density, margin, hung)
+        working = workings.bench_ballast(build, weighed, known.wood_density, margin, hung)
         sheet.put("bench_ballast", bench, working)
     return margin
 
@@ -238,10 +238,12 @@ def _ballast(
     try:
         if laid_out is not None:
             answer = ballast_mass_in_holes(target.value, others, wood, metal, fill, laid_out)
-            working = workings.ballast_in_holes(target.value, others, wood, metal, fill, laid_out)
+            working = workings.ballast_in_holes(
+                target.value, others, wood, metal, fill, laid_out, ballast
+            )
         else:
             answer = ballast_mass(target.value, others, wood, metal, fill, q)
-            working = workings.ballast(target.value, others, wood, metal, fill, q)
+            working = workings.ballast(target.value, others, wood, metal, fill, q, ballast)
     except OutsideValidity:
         sheet.say(_no_heavier())
         return None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from wizard.certainty import Uncertain
 from wizard.plug.record import StepId
@@ -80,6 +81,12 @@ CATALOGUE: Mapping[str, Name] = {
 }
 
 
+Provenance = Literal["measured", "as typed", "counted", "from the table", "assumed", "worked out"]
+"""Where a value put into a formula comes from: a reading of an instrument, another answer
+of the maker, a count (exact), a table of the program, nobody (a usual value taken instead),
+or the numbers before it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Term:
     """One value that went into a number.
@@ -89,12 +96,14 @@ class Term:
         meaning: in words.
         value: in the core's SI unit.
         unit: the unit to show it in, a key of `SCALE`.
+        origin: where it comes from.
     """
 
     symbol: str
     meaning: str
     value: Uncertain | float
     unit: str
+    origin: Provenance = "worked out"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping
 from wizard.certainty import Uncertain
 from wizard.physics.parts import Part
 from wizard.plug.density.wood import SampleDensity, WoodTest
-from wizard.plug.numbers import Term, Working
-from wizard.plug.record import Build
+from wizard.plug.numbers import Provenance, Term, Working
+from wizard.plug.record import Ballast, Build
 from wizard.plug.waters import Water
 
 ARCHIMEDES = "Archimedes; scale readings in air, so rho = rho_w - rho_a with rho_a = 0.0012 g/mL"
@@ -71,12 +71,12 @@ def _sample_terms(build: Build, sample: SampleDensity) -> Iterator[Term]:
         method = build.density.sample[row].method or "block"
         name = f"sample {number}, {method}: {METHODS[method]}"
     if sample.moisture is None:
-        yield Term(f"rho_{number}", name, sample.density, "g/mL")
+        yield Term(f"rho_{number}", name, sample.density, "g/mL", "measured")
         return
     own, body = sample.moisture
-    yield Term(f"rho_{number},x", f"{name}, as tested", sample.as_tested, "g/mL")
-    yield Term(f"x_{number}", "moisture when tested", own, "1")
-    yield Term("y", "moisture of the body", body, "1")
+    yield Term(f"rho_{number},x", f"{name}, as tested", sample.as_tested, "g/mL", "measured")
+    yield Term(f"x_{number}", "moisture when tested", own, "1", "measured")
+    yield Term("y", "moisture of the body", body, "1", "measured")
     yield Term(f"rho_{number}", "at the moisture of the body", sample.density, "g/mL")
 
 
@@ -85,7 +85,7 @@ def body_volume(mass: Uncertain, wood: Uncertain) -> Working:
     return Working(
         "V_b = m_b / rho_wood",
         (
-            Term("m_b", "body as weighed", mass, "g"),
+            Term("m_b", "body as weighed", mass, "g", "measured"),
             Term("rho_wood", "density test", wood, "g/mL"),
         ),
         "mass over density; the air's push is in both readings and cancels",
@@ -127,12 +127,17 @@ def neutral_mass(water: Water, outside: Uncertain) -> Working:
     )
 
 
-def target_mass(margin: Uncertain, neutral: Uncertain) -> Working:
+def _margin(build: Build, margin: Uncertain) -> Term:
+    typed = build.aim.margin is not None
+    return Term("s", "margin of the aim", margin, "1", "as typed" if typed else "worked out")
+
+
+def target_mass(build: Build, margin: Uncertain, neutral: Uncertain) -> Working:
     """Weight that the aim asks for."""
     return Working(
         "M = (1 + s) rho V",
         (
-            Term("s", "margin of the aim", margin, "1"),
+            _margin(build, margin),
             Term("rho V", "neutral weight", neutral, "g"),
         ),
         "definition of the margin",
@@ -142,35 +147,42 @@ def target_mass(margin: Uncertain, neutral: Uncertain) -> Working:
 def hardware_mass(build: Build) -> Working:
     """All hardware."""
     terms = tuple(
-        Term(f"{item.count} x", item.name or "hardware", item.mass.value, "g")
+        Term(f"{item.count} x", item.name or "hardware", item.mass.value, "g", "as typed")
         for item in build.hardware or ()
         if item.mass
     )
-    return Working("m_hardware = sum of count x mass", terms, "sum")
+    return Working("m_hardware = sum of count x mass; counts are exact", terms, "sum")
 
 
 def bench_ballast(
-    body: Uncertain, wood: Uncertain, margin: Uncertain, hardware: Uncertain
+    build: Build, body: Uncertain, wood: Uncertain, margin: Uncertain, hardware: Uncertain
 ) -> Working:
     """The bench sum."""
     return Working(
         "m_L = V_b (1 + s) x 1 g/mL - m_b - m_hardware",
         (
             Term("V_b", "body volume", body / wood, "mL"),
-            Term("s", "margin of the aim", margin, "1"),
-            Term("m_b", "body as weighed", body, "g"),
+            _margin(build, margin),
+            Term("m_b", "body as weighed", body, "g", "measured"),
             Term("m_hardware", "all hardware", hardware, "g"),
         ),
         "common practice, no source",
     )
 
 
-def _balance(target: Uncertain, others: Uncertain, wood: Uncertain, metal: float) -> list[Term]:
+def _provenance(typed: object, named: str | None) -> Provenance:
+    """Where a density comes from that may be typed, or be in a table under a name."""
+    return "as typed" if typed else "from the table" if named else "assumed"
+
+
+def _balance(
+    target: Uncertain, others: Uncertain, wood: Uncertain, metal: float, held: Ballast
+) -> list[Term]:
     return [
         Term("M", "weight that the aim asks for", target, "g"),
         Term("m_others", "body, hardware, coats", others, "g"),
         Term("rho_wood", "density test", wood, "g/mL"),
-        Term("rho_L", "ballast metal", metal, "g/mL"),
+        Term("rho_L", "ballast metal", metal, "g/mL", _provenance(held.density, held.metal)),
     ]
 
 
@@ -181,13 +193,14 @@ def ballast(
     metal: float,
     filler: float,
     ratio: float,
+    held: Ballast,
 ) -> Working:
     """The full answer while the holes are not laid out."""
-    terms = _balance(target, others, wood, metal)
+    terms = _balance(target, others, wood, metal, held)
     if ratio == 1.0:
         return Working("m_L = (M - m_others) / (1 - rho_wood / rho_L)", tuple(terms), BALANCE)
-    terms.append(Term("q", "hole volume per ballast volume", ratio, "1"))
-    terms.append(Term("rho_fill", "backfill", filler, "g/mL"))
+    terms.append(Term("q", "hole volume per ballast volume", ratio, "1", "as typed"))
+    terms.append(_backfill(filler, held))
     return Working(
         "m_L = (M - m_others) / [1 - q rho_wood / rho_L + (q - 1) rho_fill / rho_L]",
         tuple(terms),
@@ -202,11 +215,12 @@ def ballast_in_holes(
     metal: float,
     filler: float,
     holes: float,
+    held: Ballast,
 ) -> Working:
     """The full answer once the holes are laid out."""
-    terms = _balance(target, others, wood, metal)
-    terms.append(Term("V_h", "ballast holes", holes, "mL"))
-    terms.append(Term("rho_fill", "backfill", filler, "g/mL"))
+    terms = _balance(target, others, wood, metal, held)
+    terms.append(Term("V_h", "ballast holes", holes, "mL", "as typed"))
+    terms.append(_backfill(filler, held))
     return Working(
         "m_L = (M - m_others + rho_wood V_h - rho_fill V_h) / (1 - rho_fill / rho_L)",
         tuple(terms),
@@ -214,9 +228,26 @@ def ballast_in_holes(
     )
 
 
+def _backfill(density: float, held: Ballast) -> Term:
+    origin = _provenance(held.filler_density, held.filler)
+    return Term("rho_fill", "backfill", density, "g/mL", origin)
+
+
+_PARTS: Mapping[str, Provenance] = {
+    "body": "measured",
+    "weighing": "measured",
+    "hardware": "as typed",
+}
+"""Where the mass of a part of each sort comes from, if it is not worked out."""
+
+
 def finished_mass(parts: tuple[Part, ...]) -> Working:
     """Weight of the finished plug."""
-    terms = tuple(Term("m", p.name, p.mass, "g") for p in parts if p.mass is not None)
+    terms = tuple(
+        Term("m", p.name, p.mass, "g", _PARTS.get(p.sort, "worked out"))
+        for p in parts
+        if p.mass is not None
+    )
     return Working("M = sum of the masses of all parts", terms, "sum over the list of parts")
 
 

@@ -12,6 +12,9 @@ from wizard.quantity.showing import decimals_for, literal, plain
 FINEST = {"mm": 2, "cm": 3, "in": 3, "deg": 1, "g": 3, "mL": 3, "s": 2, "m/s": 3}
 """Decimals beyond which nobody at a bench could tell, whatever the sum says."""
 
+GUARDED = 7
+"""Digits of a value in a working: three more than a bench reads."""
+
 KIND_OF = {"g/mL": "density", "mL": "volume", "g": "mass", "m/s": "speed", "mm": "length"}
 
 
@@ -23,16 +26,47 @@ def amount(value: Uncertain | float, unit: str, chosen: Mapping[str, str]) -> st
         unit: the unit that the catalogue publishes it in.
         chosen: the maker's units by kind.
     """
+    return _with_doubt(*_in_unit(value, unit, chosen))
+
+
+def unrounded(value: Uncertain | float, unit: str, chosen: Mapping[str, str]) -> str:
+    """The same with guard digits, so that a sum done again by hand comes out the same.
+
+    The doubt stands behind it in at most two digits (JCGM 100:2008, 7.2.6).
+    """
+    middle, u, label = _in_unit(value, unit, chosen)
+    tail = f" {label}" if label else ""
+    if u <= abs(middle) * 1e-6:
+        return plain(middle, GUARDED) + tail
+    return f"{plain(middle, GUARDED)} ± {two_digits(u)}{tail}"
+
+
+def two_digits(doubt: float) -> str:
+    """A standard uncertainty in at most two digits."""
+    decimals = decimals_for(doubt)
+    return f"{round(doubt, decimals):.{max(decimals, 0)}f}"
+
+
+def doubt(value: float, unit: str, chosen: Mapping[str, str]) -> str:
+    """A standard uncertainty by itself, in at most two digits."""
+    size, _, label = _in_unit(value, unit, chosen)
+    return f"{two_digits(size)} {label}".rstrip()
+
+
+def _in_unit(
+    value: Uncertain | float, unit: str, chosen: Mapping[str, str]
+) -> tuple[float, float, str]:
+    """Value and doubt in the maker's unit, and that unit's label."""
     middle, u = (value.value, value.u) if isinstance(value, Uncertain) else (value, 0.0)
-    label = chosen.get(KIND_OF.get(unit, ""), unit)
     if unit == "1":
-        return _with_doubt(middle, u, "")
-    if label != unit:
-        found = units.find(label)
-        assert found is not None
-        scale = units.span_from_core(1.0, found.label)
-        return _with_doubt(middle * scale, u * scale, found.label)
-    return _with_doubt(middle / SCALE[unit], u / SCALE[unit], unit)
+        return middle, u, ""
+    label = chosen.get(KIND_OF.get(unit, ""), unit)
+    if label == unit:
+        return middle / SCALE[unit], u / SCALE[unit], unit
+    found = units.find(label)
+    assert found is not None
+    scale = units.span_from_core(1.0, found.label)
+    return middle * scale, u * scale, found.label
 
 
 def _with_doubt(number: float, u: float, label: str) -> str:
@@ -63,6 +97,6 @@ def number(entry: Number, chosen: Mapping[str, str]) -> str:
 
 
 def term(entry: Term, chosen: Mapping[str, str]) -> str:
-    """A value put into a formula, as text."""
-    value = amount(entry.value, entry.unit, chosen)
-    return f"{entry.symbol} = {value}  ({literal(entry.meaning, 60)})"
+    """A value put into a formula, with guard digits and where it comes from, as text."""
+    value = unrounded(entry.value, entry.unit, chosen)
+    return f"{entry.symbol} = {value}  ({literal(entry.meaning, 60)}; {entry.origin})"

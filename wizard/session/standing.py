@@ -12,7 +12,7 @@ from wizard.plug.numbers import CATALOGUE
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, StepId
 from wizard.report.showing import number
-from wizard.steps.wording import label, prompt_at
+from wizard.steps.wording import group_at, label, prompt_at
 
 DRILLING_STEPS = ("ballast", "hardware", "coating")
 """The steps at which a maker may be about to drill."""
@@ -101,7 +101,7 @@ def at_step(findings: Iterable[Finding], step: StepId) -> tuple[Finding, ...]:
     return tuple(f for f in findings if f.step == step and f.path != ("ballast",))
 
 
-_PATH = re.compile(r"\b[a-z_]+(?:\[\d+\])?(?:\.[a-z_]+(?:\[\d+\])?)+")
+_PATH = re.compile(r"\b[a-z_]+(?:\[\d+\])?(?:\.[a-z_]+(?:\[\d+\])?)+|\b[a-z_]+\[\d+\]")
 
 
 def with_labels(line: str) -> str:
@@ -114,4 +114,4 @@ def _labelled(found: re.Match[str]) -> str:
     for part in found[0].split("."):
         key, _, row = part.partition("[")
         path = (*path, key, int(row[:-1]) - 1) if row else (*path, key)
-    return f"“{label(path)}”" if prompt_at(path) else found[0]
+    return f"“{label(path)}”" if prompt_at(path) or group_at(path) else found[0]

@@ -60,8 +60,8 @@ def heel_number(scene: Scene) -> Number | Finding | None:
         return Finding("warning", scene.path, f"The heel test can't be used: {error}.", "")
     correction = _without_the_weight(scene, M.value, weight.value)
     terms = (
-        Term("m", "weight shifted", weight, "g"),
-        Term("d", "across by", trial.moved.value, "mm"),
+        Term("m", "weight shifted", weight, "g", "measured"),
+        Term("d", "across by", trial.moved.value, "mm", "measured"),
         Term("M", "plug and weight", M + weight, "g"),
         Term("phi", "heel", heel, "deg"),
         Term("GM", "with the weight on board", loaded, "mm"),
