@@ -337,3 +337,21 @@ WARNED = {
 def test_odd_trials_are_spoken_of(trials: list[dict[str, Any]], said: str) -> None:
     found = derived(cylinder(500.0, trial=trials))
     assert any(said in finding.text for finding in found.warnings)
+
+
+def test_a_mark_that_several_weights_leave_alike_tells_none() -> None:
+    """Heavy in the tail it pitches as it sinks, so that its nose stands as high when heavier."""
+    hole = [{"x": "80 mm", "diameter": "10 mm", "depth": "14 mm"}]
+    tables = cylinder(750.0, lead=6e-3)
+    tables["ballast"]["hole"] = hole
+    heavier = cylinder(780.0, lead=6e-3)
+    heavier["ballast"]["hole"] = hole
+    one, other = derived(tables), derived(heavier)
+    height = number(one, "freeboard")
+    assert number(other, "finished_mass") > number(one, "finished_mass") + 1e-3
+    assert number(other, "freeboard") > height
+    by_nose = derived({**tables, "trial": [{"kind": "freeboard", "height": f"{height * 1e3} mm"}]})
+    assert "proof_net" not in by_nose.numbers
+    assert any("does not tell its weight: anything from" in f.text for f in by_nose.warnings)
+    by_middle = derived({**tables, "trial": [{"kind": "freeboard", "share": "20 %"}]})
+    assert "proof_net" in by_middle.numbers

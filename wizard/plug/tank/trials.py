@@ -11,7 +11,6 @@ from wizard.certainty.readings import mean, scatter_u
 from wizard.physics.density import accuracy_u
 from wizard.physics.drag import terminal_speed
 from wizard.physics.parts import Part
-from wizard.physics.roots import root_between
 from wizard.physics.sinking import (
     ADDED_MASS,
     ADDED_MASS_UNCERTAINTY,
@@ -28,7 +27,9 @@ from wizard.plug.doubts import bench_scale
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path, words
 from wizard.plug.record import Build, Trial
+from wizard.plug.tank.freeboard import Undecided, mass_afloat
 from wizard.plug.waters import Water
+from wizard.quantity.showing import plain
 
 COMPLETE = "It follows once every part of the plug is known."
 WATERLINE = 0.5e-3
@@ -226,45 +227,38 @@ def _by_freeboard(scene: Scene, shift: Uncertain) -> TrialResult | Finding:
     afloat = floater(scene.build, scene.parts)
     if afloat is None or scene.volume is None:
         return scene.missing("the drawn shape, or the place of a part,", COMPLETE)
-    mark, dry = _mark(scene, afloat)
-    M = _mass_afloat(afloat, mark, dry, scene.tank.buoyant)
+    mark, dry, limit = _mark(scene, afloat)
+    M = mass_afloat(afloat, mark, dry, limit, scene.tank.buoyant)
+    if isinstance(M, Undecided):
+        return _undecided(scene, M)
     return TrialResult(scene.path, M - scene.tank.buoyant * scene.volume + shift, None)
 
 
-def _mark(scene: Scene, afloat: Floater) -> tuple[float | None, Uncertain]:
-    """Where it was read, None for the highest point, and how much stood above the water [m]."""
+def _undecided(scene: Scene, found: Undecided) -> Finding:
+    """That a mark leaves the weight open."""
+    least, most = (plain(mass * 1e3, 3) for mass in (found.least, found.most))
+    elsewhere = "the share above the water at mid-length" if scene.trial.height else "it elsewhere"
+    return Finding(
+        "warning",
+        scene.path,
+        f"That much above the water does not tell its weight: anything from {least} to {most} g "
+        "may leave it so, since it pitches as it gets heavier.",
+        f"Read {elsewhere}, or hang trial weights on.",
+    )
+
+
+def _mark(scene: Scene, afloat: Floater) -> tuple[float | None, Uncertain, float]:
+    """Where it was read, None for the highest point, what stood above the water, its limit [m]."""
     trial, body = scene.trial, afloat.body
     limit = trial.height_accuracy.value if trial.height_accuracy else WATERLINE
     key = "height" if trial.height is not None else "share"
     doubt = Cause(words((*scene.path, key)), "waterline")
     if trial.height is not None:
-        return None, measured(trial.height.value, accuracy_u(limit), doubt)
+        return None, measured(trial.height.value, accuracy_u(limit), doubt), limit
     assert trial.share is not None
     x = trial.x.value if trial.x else body.nose + body.length / 2.0
     height = float(body.top(x)) - float(body.bottom(x))
-    return x, measured(trial.share.value * height, accuracy_u(limit), doubt)
-
-
-def _mass_afloat(afloat: Floater, mark: float | None, dry: Uncertain, rho: float) -> Uncertain:
-    """Mass of a plug of which so much stands above the water [kg].
-
-    Slopes are central differences at the mass found (JCGM 100:2008, 5.1.3 note 2).
-    """
-    volume, most = afloat.body_volume, rho * afloat.most
-    light, heavy = 0.05 * most, (1.0 - 1e-6) * most
-    high, low = (afloat.above(m, rho, mark) for m in (light, heavy))
-    if not low <= dry.value <= high:
-        raise OutsideValidity("height above water", dry.value, max(low, 0.0), high, "m")
-    mass = root_between(lambda m: afloat.above(m, rho, mark) - dry.value, light, heavy)
-    step, more = 1e-3 * most, 1e-3 * volume.value
-    by_mass = _slope(lambda m: afloat.above(m, rho, mark), mass, step)
-    by_volume = _slope(lambda v: afloat.above(mass, rho, mark, v), volume.value, more)
-    off = (dry - dry.value) - by_volume * (volume - volume.value)
-    return mass + off / by_mass
-
-
-def _slope(function: Callable[[float], float], at: float, step: float) -> float:
-    return (function(at + step) - function(at - step)) / (2.0 * step)
+    return x, measured(trial.share.value * height, accuracy_u(limit), doubt), limit
 
 
 WAYS: Mapping[str, Callable[[Scene, Uncertain], TrialResult | Finding]] = {
