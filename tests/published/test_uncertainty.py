@@ -14,6 +14,7 @@ from scipy.stats import t as student
 
 from tests.properties.plugs import numbers
 from wizard.certainty import Cause, Uncertain, apply, chance_above, exact, measured, total
+from wizard.certainty.readings import variance_between
 from wizard.certainty.student import coverage, t_factor
 from wizard.physics.density import accuracy_u, mean_density, resolution_u
 
@@ -182,6 +183,36 @@ def test_an_error_common_to_all_samples_does_not_average_out() -> None:
     scatter = 3.20936  # before Student's t widens it
     widened = math.sqrt(mean.u**2 - (t_factor(4) ** 2 - 1) * scatter**2)
     assert widened == pytest.approx(3.30859, rel=1e-5)
+
+
+# Nine laboratories' means and squared uncertainties, the example of Kacker (2004), Combining
+# information from interlaboratory evaluations using a random effects model, Metrologia 41,
+# 132; Table 1, first row, prints 0.8399 for the standard deviation between them by Paule and
+# Mandel's way.
+LABORATORIES = (61.00, 61.40, 62.21, 62.30, 62.34, 62.60, 62.70, 62.84, 65.90)
+SQUARED = (0.2025, 1.2100, 0.0900, 0.2025, 0.3844, 0.5625, 0.0676, 0.0225, 1.8225)
+
+
+def test_what_scatters_beyond_its_own_uncertainty() -> None:
+    between = variance_between(LABORATORIES, [math.sqrt(v) for v in SQUARED])
+    assert math.sqrt(between) == pytest.approx(0.8399, abs=5e-5)
+    assert variance_between((61.0, 61.1), (0.2, 0.2)) == 0.0
+
+
+def test_a_finer_sample_of_a_board_that_scatters_counts_no_more() -> None:
+    # 0.4163 known to 0.02 % and 0.4097 known to 0.3 % differ by 1.6 %: that is the board, of
+    # which each is one piece. JCGM 100:2008, 4.2.3: the plain mean, s / sqrt(2), t(1) = 1.837.
+    found = mean_density([u("dunk", 416.3, 0.08), u("block", 409.7, 1.3)], "density.sample")
+    assert not found.weighted
+    assert found.density.value == pytest.approx(413.0)
+    assert found.density.u == pytest.approx(math.hypot(1.8373 * 3.3, 0.65, 0.04), rel=1e-3)
+
+
+def test_a_poor_sample_counts_for_little_where_its_own_doubt_explains_the_gap() -> None:
+    # JCGM 100:2008, 5.1.2 on the mean weighted by 1 / u^2: 0.41 to 0.3 %, and 0.45 to 10 %.
+    found = mean_density([u("block", 410.0, 1.23), u("cube", 450.0, 45.0)], "density.sample")
+    assert found.weighted
+    assert found.density.value == pytest.approx(410.03, abs=0.005)
 
 
 def test_a_dunk() -> None:

@@ -37,6 +37,35 @@ def scatter_u(readings: Sequence[float]) -> float:
     return t_factor(n - 1) * deviation(readings) / math.sqrt(n)
 
 
+def variance_between(readings: Sequence[float], own_u: Sequence[float]) -> float:
+    """How much more readings scatter than their own uncertainties explain, as a variance.
+
+    Args:
+        readings: one of each thing, at least two.
+        own_u: standard uncertainty of each, above zero, in the readings' unit.
+
+    Returns:
+        The v at which sum (x - mean)^2 / (u^2 + v) = n - 1, with the mean weighted by
+        1 / (u^2 + v); zero where their own uncertainties explain it all [unit squared].
+
+    Source: Paule and Mandel (1982), J. Res. NBS 87, 377; solved by Newton's steps on the
+    reciprocal, which is nearly a straight line.
+    """
+    spare = len(readings) - 1
+    found = 0.0
+    for _ in range(100):
+        weights = [1.0 / (u * u + found) for u in own_u]
+        centre = math.fsum(w * x for w, x in zip(weights, readings, strict=True))
+        centre /= math.fsum(weights)
+        parts = [w * (x - centre) ** 2 for w, x in zip(weights, readings, strict=True)]
+        seen = math.fsum(parts)
+        if seen <= spare * (1.0 + 1e-12):
+            break
+        slope = math.fsum(w * part for w, part in zip(weights, parts, strict=True))
+        found += (seen - spare) / slope * seen / spare
+    return found
+
+
 def critical_distance(n: int, significance: float = 0.05) -> float:
     """Largest distance from the mean, in deviations s, that n normal readings show by chance.
 

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wizard.certainty import Cause, Uncertain, measured, total
-from wizard.certainty.readings import deviation
+from wizard.certainty.readings import deviation, variance_between
 from wizard.certainty.readings import mean as plain_mean
 from wizard.certainty.student import t_factor
 
 MUCH = 3.0
-"""Own uncertainties that differ by more than this factor are weighted: a judgement."""
+"""Samples whose uncertainties differ by more than this factor are weighted: a judgement."""
 
 
 def resolution_u(step: float) -> float:
@@ -72,26 +72,31 @@ def mean_density(samples: Sequence[Uncertain], where: str) -> Mean:
     """The plain mean of the samples' densities, weighted only if they differ much in certainty.
 
     The scatter enters as t(68.27 %, n - 1) s / sqrt(n), in quadrature with
-    what the instruments contribute.
+    what the instruments contribute. What each says of the board is as uncertain as its
+    own measurement and the board's scatter together: a piece measured ten times as
+    finely counts no more where the board scatters more than either measurement.
 
     Args:
         samples: density of each sample [kg/m3], at least one.
         where: the answer to name as the cause of the scatter.
 
-    Source: JCGM 100:2008, 4.2.3 (mean), G.3 (Student's t), 5.1.2 (combination).
+    Source: JCGM 100:2008, 4.2.3 (mean), G.3 (Student's t), 5.1.2 (combination); weights
+    as in Paule and Mandel (1982), J. Res. NBS 87, 377.
     """
     n = len(samples)
     if n == 1:
         return Mean(samples[0], weighted=False, scatter=None)
+    plain = [s.value for s in samples]
     own = [sample.u for sample in samples]
-    weighted = min(own) > 0 and max(own) > MUCH * min(own)
-    weights = [1.0 / u**2 if weighted else 1.0 for u in own]
+    between = variance_between(plain, own) if min(own) > 0 else math.inf
+    variances = [u * u + between for u in own]
+    weighted = max(variances) > MUCH**2 * min(variances)
+    weights = [1.0 / v if weighted else 1.0 for v in variances]
     whole = sum(weights)
     mean = total(w * s for w, s in zip(weights, samples, strict=True)) / whole
     spread = sum(w * (s.value - mean.value) ** 2 for w, s in zip(weights, samples, strict=True))
     u_mean = math.sqrt(spread / ((n - 1) * whole))
     u_scatter = t_factor(n - 1) * u_mean
-    plain = [s.value for s in samples]
     scatter = deviation(plain) / plain_mean(plain)
     seen = measured(0.0, u_scatter, Cause(where, "scatter", n - 1))
     return Mean(mean + seen, weighted, scatter)
