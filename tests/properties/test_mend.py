@@ -254,8 +254,8 @@ def test_lighter_hooks_are_named_by_their_sizes() -> None:
     build, _, found = offered(heavier_plug("1.2 g"))
     swap = next(m for m in found if m.way.kind == "swap")
     said = what_to_do(build, swap)
-    assert said.startswith("Hang 2 x treble hook, each ")
-    assert "lighter than what comes off" in said
+    assert said.startswith("In place of each of 2 x treble hook at 45 mm hang one ")
+    assert "g lighter: " in said
     assert "for 2.00 g as typed, treble hook, size" in said
     row = swap.way.row
     assert row == replace(row, kind="swap", hardware=1)

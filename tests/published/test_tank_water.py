@@ -222,6 +222,26 @@ def test_what_a_snap_does_is_said() -> None:
     assert hanging_lines(*plug(aim={"behaviour": "sinks", "margin": "10 %"})) == []
 
 
+def test_a_wide_tolerance_holds_where_no_water_makes_it_neutral() -> None:
+    """A trial says +0.1 g in fresh water of 4 degC, the densest there is: no warmth takes it off.
+
+    To 40 degC water loses 7.8 kg/m3 (any steam table), 0.36 g here: within 2 % of the plug.
+    """
+    tolerant = {"behaviour": "suspends", "tolerance": "2 %"}
+    weighed = [{"kind": "weigh", "weight": "0.1 g"}]
+    fresh = {"temperature": "4 degC", "salinity": "0 g/kg"}
+    text = " ".join(hanging_lines(*plug(water=fresh, aim=tolerant, trial=weighed)))
+    assert "everywhere from 0 to 40 degC at S = 0" in text
+
+
+def test_what_never_hung_does_not_stop_hanging() -> None:
+    """0.3 g too light: a snap's 0.26 g in water is within the tolerance of the rest."""
+    weighed = [{"kind": "float", "weight": "0.3 g", "density": "11.34 g/mL"}]
+    text = " ".join(" ".join(hanging_lines(*plug(trial=weighed))).split())
+    assert "a snap of 0.3 g: +0.261 g; then it hangs" in text
+    assert "leader: +0.036 g; nor does it hang then" in text
+
+
 # Soaking and falling --------------------------------------------------------------------
 
 

@@ -162,10 +162,11 @@ def _swap(build: Build, way: Way) -> str:
     name = literal(item.name or "hardware", 40)
     more = row.mass.value - row.off.value
     change = f"{grams(abs(more), build.build.units)} {'heavier' if more > 0 else 'lighter'}"
-    what = f"{item.count} x {name}, each {change}" if item.count > 1 else f"{name}, {change}"
+    at = f" at {item.x.text}" if item.x else ""
+    old = f"each of {item.count} x {name}" if item.count > 1 else f"the {name}"
     return (
-        f"Hang {what} than what comes off: {row.mass.text} for {row.off.text} as typed, "
-        f"{' or '.join(way.sizes[:2])}. Weigh the old and the new."
+        f"In place of {old}{at} hang one {change}: {row.mass.text} for "
+        f"{row.off.text} as typed, {' or '.join(way.sizes[:2])}. Weigh the old and the new."
     )
 
 

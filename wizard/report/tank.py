@@ -239,10 +239,19 @@ def _hanging(build: Build, derived: Derived, band: float) -> Iterator[str]:
     ):
         if found is not None:
             yield f"  {_range(found, unit)} {at}; {_per_unit(found, unit, chosen)}"
+    hangs = abs(now.net.value) <= band
     for addition in additions(build, water):
-        inside = abs(now.net.value + addition.net) <= band
-        kept = "it still hangs" if inside else "it no longer hangs"
-        yield f"  {addition.what}: {grams(addition.net, chosen, signed=True)}; {kept}"
+        then = _HANGS[hangs, abs(now.net.value + addition.net) <= band]
+        yield f"  {addition.what}: {grams(addition.net, chosen, signed=True)}; {then}"
+
+
+_HANGS = {
+    (True, True): "it still hangs",
+    (True, False): "it no longer hangs",
+    (False, True): "then it hangs",
+    (False, False): "nor does it hang then",
+}
+"""What is said of something hung on, by whether it hangs without it and with it."""
 
 
 def _range(found: Band, unit: str) -> str:

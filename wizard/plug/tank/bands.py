@@ -32,17 +32,14 @@ class Band:
         high: its upper end; likewise.
         neutral: where it hangs without any rest, nearest to the fishing water; None if nowhere.
         per_unit: what one unit more does to N at the fishing water [kg].
+        is_empty: whether it hangs nowhere.
     """
 
     low: float | None
     high: float | None
     neutral: float | None
     per_unit: float
-
-    @property
-    def is_empty(self) -> bool:
-        """Whether it hangs nowhere near."""
-        return self.low is None and self.high is None and self.neutral is None
+    is_empty: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +91,7 @@ def _band(
     neutral = _nearest_zero(net, at, limits)
     if abs(here) > band:
         if neutral is None:
-            return Band(None, None, None, slope)
+            return Band(None, None, None, slope, is_empty=True)
         at = neutral
     low = _edge(net, at, low_end, band)
     high = _edge(net, at, high_end, band)
@@ -173,6 +170,7 @@ def _one_size(build: Build, rho: float) -> tuple[Addition, ...]:
             larger = sizes[place + 1]
             ratio = larger.mass.typical / own.mass.typical
             more = item.count * item.mass.value * (ratio - 1.0)
-            what = f"{larger.name} in place of size {own.size}"
+            at = f" at {item.x.text}" if item.x else ""
+            what = f"{larger.name} in place of size {own.size}{at}"
             out.append(Addition(what, more * (1.0 - rho / metal)))
     return tuple(out)
