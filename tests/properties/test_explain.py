@@ -105,6 +105,9 @@ def test_the_best_of_both_is_the_least_squares_mean(seed: str) -> None:
     variance, shared = row @ row, slopes @ row
     best = hand.net - shared / variance * gap
     assert found.predicted.value == pytest.approx(hand.net, abs=2e-8)
+    # The doubts that nobody stated stand beside those that were: films, holes, hooks, lead.
+    assert found.presumed.value == pytest.approx(hand.net, abs=2e-8)
+    assert found.presumed.u == pytest.approx(math.sqrt(slopes @ slopes), rel=2e-3)
     assert found.best.value == pytest.approx(best, abs=2e-8)
     u = math.sqrt(slopes @ slopes - shared**2 / variance)
     widened = max(1.0, abs(gap) / (2 * math.sqrt(variance)))
@@ -212,7 +215,10 @@ def test_disagreement_is_said_and_widens_the_best() -> None:
 
 def test_what_is_assumed_is_named_as_such() -> None:
     _, tables = weighed_plug()
+    # Of a board known to 0.2 %, so that films and holes are most of the doubt.
+    tables["density"]["sample"][0]["uncertainty"] = "1 kg/m3"
     build, derived, _ = told(tables)
+    assert "with films, holes and hooks in doubt too" in "\n".join(verdict_lines(build, derived))
     lines = " ".join(" ".join(suspect_lines(build, derived)).split())
     assert "assumed because a film is met to about a third" in lines
     assert "assumed because a drill wanders and breaks out" in lines

@@ -22,6 +22,9 @@ from wizard.report.tank import Units, folded, grams
 NAMED = 5
 """Suspects that are worth naming."""
 
+TELLING = 1.1
+"""How much larger a doubt must be before the larger one is told too [1]."""
+
 OFFERED = 6
 """Mends that are worth reading."""
 
@@ -38,6 +41,9 @@ def _verdict(build: Build, derived: Derived) -> Iterator[str]:
     if found is not None:
         yield f"by the tank        {amount(found.measured, 'g', chosen)} left in the fishing water"
         yield f"by the sum         {amount(found.predicted, 'g', chosen)}"
+        if found.presumed.u > TELLING * found.predicted.u:
+            whole = amount(found.presumed, "g", chosen)
+            yield f"                   {whole} with films, holes and hooks in doubt too"
         gap = found.gap
         apart = f"{grams(gap.value, chosen)} apart, {plain(2 * gap.u * 1e3, 2)} g allowed (k = 2)"
         yield f"{'they agree' if found.agree else 'they do not agree':<18} {apart}"

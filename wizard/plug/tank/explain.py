@@ -80,6 +80,7 @@ class Explanation:
     Attributes:
         measured: N by the tank [kg].
         predicted: N by the sum [kg].
+        presumed: the same, with the doubts that nobody stated beside the others [kg].
         agree: whether they do, by what was stated (k = 2).
         best: both together, weighted by certainty [kg].
         accused: what may explain the gap, the least unlikely first.
@@ -87,6 +88,7 @@ class Explanation:
 
     measured: Uncertain
     predicted: Uncertain
+    presumed: Uncertain
     agree: bool
     best: Uncertain
     accused: tuple[Accused, ...]
@@ -193,7 +195,8 @@ def explain(build: Build, derived: Derived) -> Explanation | None:
         return None
     accused = sorted(_accused(build, now, P, water), key=lambda a: abs(a.doubts))
     agree = agrees(P - N, HANGS * M.value)
-    return Explanation(P, N, agree, now.net, tuple(accused))
+    presumed = N + assumed_part(now.suspects, lambda s: s.net(water.buoyant))
+    return Explanation(P, N, presumed, agree, now.net, tuple(accused))
 
 
 def _accused(build: Build, now: Standing, proof: Uncertain, water: Water) -> Iterator[Accused]:
