@@ -263,7 +263,8 @@ class Plugwright(Pages):
         trouble = ""
         if self.session is not None and not self.session.close(PATIENCE, self.refuges):
             trouble = self.session.kept.trouble
-        told = Text(literal(trouble, 1000)) if trouble else None  # a path is no markup
+        words = trouble or (f"Copied last: {self.copied}" if self.copied else "")
+        told = Text(literal(words, 1000)) if words else None  # a path is no markup
         self.exit(self.status or (1 if trouble else 0), message=told)
 
     @property

@@ -33,11 +33,13 @@ class Pages(App[int]):
         session: the open build, if one is.
         reckoned: what follows from it, once that is worked out.
         folder: where builds live.
+        copied: what was last sent to the clipboard.
     """
 
     session: Session | None
     reckoned: Reckoned | None
     folder: Path
+    copied: str = ""
     _entered: set[str]
 
     @property
@@ -68,8 +70,15 @@ class Pages(App[int]):
             say(text)
 
     def copy(self, text: str) -> None:
-        """Send text to the terminal's clipboard; there is no answer whether it took it."""
-        self.copy_to_clipboard(text)
+        """Ask the terminal's clipboard for a text, keep it for the end, say what was done."""
+        from os import environ
+
+        from wizard.app.clipboard import TOLD, requests
+
+        self._clipboard = self.copied = text  # the first is what Textual's own paste gives
+        for code in requests(text, environ):
+            self._whole.send_code(code)
+        self.say(TOLD.format(text.partition("\n")[0]))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether an action can be had here: most need the open build's own screen."""

@@ -59,7 +59,11 @@ async def choose(app: Plugwright) -> None:
     options += [Option("bench", "Your bench: drawer, drills, tins")]
     unsaved = app.session is not None and app.session.kept.state == "not saved"
     leaving = "Quit, which asks first" if unsaved else "Quit: all is saved"
-    options += [Option("colours", "Colours"), Option("quit", leaving, "Ctrl+Q")]
+    options += [
+        Option("leave", "Leave this screen as a file: text or picture"),
+        Option("colours", "Colours"),
+        Option("quit", leaving, "Ctrl+Q"),
+    ]
     if unsaved:  # what helps comes first
         options.sort(key=lambda option: option.value != "elsewhere")
     picked = await app.push_screen_wait(Which("Menu", options))
@@ -69,6 +73,10 @@ async def choose(app: Plugwright) -> None:
         await units(app)
     elif picked == "bench":
         await bench(app)
+    elif picked == "leave":
+        from wizard.app.screens.leaving import leave
+
+        await leave(app)
     elif picked == "elsewhere":
         await elsewhere(app)
     elif picked in HANDING and app.session is not None:

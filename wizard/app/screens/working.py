@@ -27,10 +27,11 @@ class WorkingScreen(Sheet[None]):
     """A list of numbers; the working of the one pointed at stands beside or below it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "copy", "Copy it", id="copy"),
+        Binding("pagedown", "turn(1)", "Its working", priority=True),
+        Binding("pageup", "turn(-1)", "Back up", show=False, priority=True),
     ]
 
-    title_text = "Numbers and their working"
+    title_text = "Numbers and their working: Enter copies one, PgDn turns its working"
 
     def __init__(self, reckoned: Reckoned, step: Step) -> None:
         super().__init__()
@@ -81,16 +82,14 @@ class WorkingScreen(Sheet[None]):
     def _picked(self, event: Picker.Picked) -> None:
         self._copy(event.option)
 
-    def action_copy(self) -> None:
-        """Send the number pointed at to the terminal's clipboard."""
-        pointed = self.query_one(Picker).pointed
-        if pointed is not None:
-            self._copy(pointed)
+    def action_turn(self, way: int) -> None:
+        """Turn a page of the working."""
+        scroll = self.query_one(Scroll)
+        scroll.scroll_relative(y=way * max(scroll.size.height - 1, 1), animate=False)
 
     def _copy(self, option: Option) -> None:
         text = option.detail if option.value != WARNINGS else "\n".join(self._lines(WARNINGS))
         plugwright(self).copy(text)
-        self.say(f"Sent to the clipboard: {option.detail}. Not every terminal takes it.")
 
     @on(NumbersReady)
     def _numbers_ready(self, event: NumbersReady) -> None:

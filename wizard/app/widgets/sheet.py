@@ -77,7 +77,8 @@ class Lines(Drawn):
         self._lines = tuple(lines)
         self.refresh(layout=True)
 
-    def _wrapped(self, width: int) -> list[str]:
+    def wrapped(self, width: int) -> list[str]:
+        """The lines as they stand in so many columns."""
         out: list[str] = []
         for line in self._lines:
             indent = " " * (len(line) - len(line.lstrip(" ")) + 2)
@@ -86,13 +87,13 @@ class Lines(Drawn):
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """As many lines as they wrap to."""
-        return len(self._wrapped(width))
+        return len(self.wrapped(width))
 
     def render(self) -> Content:
         """The lines; one that begins at the edge in capitals is a heading."""
         return Content("\n").join(
             Content.styled(line, "bold" if line.isupper() and line[:1] != " " else "")
-            for line in self._wrapped(self.size.width)
+            for line in self.wrapped(self.size.width)
         )
 
 
@@ -124,6 +125,12 @@ class Reader(Sheet[None]):
     @property
     def _scroll(self) -> Scroll:
         return self.query_one(Scroll)
+
+    def whole(self) -> list[str]:
+        """All that the page says, whether it is in view or not."""
+        width = reading_width(self.app)
+        lines = [line for part in self.query(Lines) for line in part.wrapped(width)]
+        return [self.title_text, "", *lines]
 
     def action_more(self) -> None:
         """A page down; after the last one, close."""
