@@ -54,6 +54,27 @@ def test_one_other_answer_is_one_difference() -> None:
     assert "wood_density" not in differing
 
 
+def test_a_mark_stands_only_beside_a_difference_that_can_be_read() -> None:
+    builds = [DART, SKIMMER]
+    told = [derive(build) for build in builds]
+    # Both would roll in 0.24 s, to a digit that nobody can time, and no doubt is known of it.
+    page = comparison_page(builds, told, comparison(builds, told))
+    numbers = next(section for section in page.sections if section.title == "Numbers")
+    rows = {row[0]: row[1:] for row in numbers.rows}
+    assert rows["period of a free roll, to compare builds"] == ("0.24 s", "0.24 s")
+    for first, *others in rows.values():
+        assert all(one.removeprefix("≠ ") != first for one in others if one.startswith("≠ "))
+    assert rows["all hardware"][1].startswith("≠ ")
+
+
+def test_every_answer_has_a_name_of_its_own() -> None:
+    from wizard.steps.wording import label
+
+    paths = [path for path, _ in answers(DART) if any(isinstance(part, int) for part in path)]
+    assert len({label(path) for path in paths}) == len(paths)
+    assert label(("hardware", 4, "stage")) == "piece of hardware 5, stage"
+
+
 def test_every_answer_of_each_is_listed_once_in_the_order_of_the_profile() -> None:
     found = comparison([DART, SKIMMER], [derive(DART), derive(SKIMMER)])
     paths = [row.path for row in found.answers]

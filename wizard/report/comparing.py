@@ -89,11 +89,13 @@ def _numbers(
     chosen = builds[0].build.units
     rows: list[Row] = []
     for row in found.numbers:
-        cells = []
-        for one, differs in zip(derived, row.differs, strict=True):
-            entry = one.numbers.get(row.name)
-            text = number(entry, chosen) if entry is not None else "-"
-            cells.append(f"{LOUD} {text}" if differs else text)
+        told = [one.numbers.get(row.name) for one in derived]
+        texts = ["-" if entry is None else number(entry, chosen) for entry in told]
+        # Without a doubt any difference counts, even one that no digit shows.
+        cells = [
+            f"{LOUD} {text}" if differs and text != texts[0] else text
+            for text, differs in zip(texts, row.differs, strict=True)
+        ]
         rows.append((CATALOGUE[row.name].meaning, *cells))
     return Section("Numbers", (), columns("number", *names, right=len(names)), tuple(rows))
 

@@ -84,6 +84,8 @@ def label(path: Path) -> str:
     row = next((part for part in path if isinstance(part, int)), None)
     rowed = row_title(group, row) if group and row is not None else ""
     if found is None:
+        if rowed and isinstance(path[-1], str):  # a key of the file that no step asks for
+            return f"{rowed}, {path[-1].replace('_', ' ')}"
         return rowed or (_capital(many(group)) if group else words(path))
     asked = found[1].ask
     return f"{rowed}, {asked[:1].lower()}{asked[1:]}" if rowed else asked
