@@ -190,6 +190,27 @@ async def test_rows_are_added_and_removed(opened: Opening, dart: Path) -> None:
         await maker.until("split ring")
 
 
+async def test_hardware_of_the_list_needs_no_density_and_any_other_says_so(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Hardware")
+        await maker.find("Pieces of hardware")
+        await maker.press(maker.digit_of("one more"), "enter")
+        await maker.type("screw eye", "enter", "enter")
+        await maker.type("0.4 g", "enter")
+        await maker.until(lambda: "not known" not in maker.line("ballast, the full answer"))
+        await maker.find("Fraction of it outside the body")
+        assert "Enter takes 0.45" in maker.focused  # the shank stands in the wood
+        await maker.press("home")
+        await maker.find("What it is")
+        await emptied(maker)
+        await maker.type("bell", "enter")
+        await maker.find("Density of its material")
+        await maker.until("The density of this hardware is not known")
+
+
 async def test_going_back_shows_the_step_as_it_was_left(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

@@ -206,6 +206,14 @@ def test_a_family_without_a_size_gives_all_its_sizes_alike() -> None:
     assert tables.hardware_family("treble hook 1/0") == ()
 
 
+def test_what_all_sizes_share_is_known_without_a_size() -> None:
+    eye = tables.find_hardware_material("screw eye")
+    assert eye is not None
+    for size in tables.hardware_family("screw eye"):
+        assert (size.density, size.outside) == (eye.density, eye.outside)
+    assert tables.find_hardware_material("brass bell") is None
+
+
 def test_the_nearest_name_is_offered_as_written() -> None:
     names = tables.woods().names
     assert nearest(names, "baswood") == "basswood"

@@ -39,9 +39,9 @@ def hardware_density(item: Hardware) -> float | None:
         return item.density.value
     if not item.name:
         return None
-    from wizard.tables import find_hardware
+    from wizard.tables import find_hardware_material
 
-    row = find_hardware(item.name)
+    row = find_hardware_material(item.name)
     return row.density.typical if row else None
 
 

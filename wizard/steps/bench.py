@@ -103,7 +103,7 @@ COATS = Group(
         _asked("name", "What it is", "Coats of this name in a build are offered the rest."),
         _asked("thickness", "Dry film of one coat", "As you brush or spray it.", unit="mm"),
         _asked("density", "Density of the dry film", "From the tin or its sheet.", unit="g/mL"),
-        _asked("outside", "Fraction that stays on the surface", "Less than 1 for a sealer."),
+        _asked("outside", "Fraction left on the surface", "Less than 1 for a sealer."),
     ),
 )
 

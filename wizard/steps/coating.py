@@ -16,7 +16,7 @@ def _not_weighed(build: Build, row: Any) -> bool:
 COATS = Group(
     "coat",
     one="coat",
-    none="no coats at all",
+    none="no coat at all",
     prompts=(
         Prompt("name", "What it is", "clear sealer, primer, paint, epoxy topcoat, ..."),
         Prompt(
@@ -44,7 +44,7 @@ COATS = Group(
         ),
         Prompt(
             "outside",
-            "Fraction that stays on the surface",
+            "Fraction left on the surface",
             "Less than 1 for a sealer that soaks in.",
             optional=True,
             offer="1",

@@ -1,4 +1,4 @@
-"""What a bench offers at a question: a default that the maker takes, changes or leaves."""
+"""What bench and tables offer at a question: a default that the maker takes, changes or leaves."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from wizard.plug.bench import Bench, Board, ResinTin
 from wizard.plug.paths import Path, get, put
 from wizard.plug.record import Build, Coat, Resin
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 from wizard.steps.picking import Pick
 from wizard.steps.prompts import Question
 
@@ -22,7 +23,7 @@ def started(bench: Bench, build: Build) -> Build:
 
 
 def offers(bench: Bench, build: Build, question: Question) -> str:
-    """What a bench offers at a question, as it would be typed; empty for nothing."""
+    """What is offered at a question, as it would be typed; empty for what is usual."""
     path = question.path
     keys = ".".join(str(part) for part in path if not isinstance(part, int))
     if keys in _OFFERS:
@@ -34,7 +35,7 @@ def offers(bench: Bench, build: Build, question: Question) -> str:
 
 
 def with_offer(bench: Bench, build: Build, question: Question) -> Question:
-    """The question with what the bench offers in place of what is usual."""
+    """The question with what bench or table offers in place of what is usual."""
     offer = offers(bench, build, question)
     return replace(question, prompt=replace(question.prompt, offer=offer)) if offer else question
 
@@ -140,7 +141,17 @@ def _of_coat(bench: Bench, build: Build, path: Path) -> Any:
     return None if path[-1] == "name" else getattr(_coat(bench, build, path), str(path[-1]), None)
 
 
+def _outside(bench: Bench, build: Build, path: Path) -> Any:
+    """How much of a kind of hardware stands outside, as its table says."""
+    from wizard.tables import find_hardware_material
+
+    name = get(build, (*path[:2], "name"))
+    row = find_hardware_material(name) if name else None
+    return None if row is None else plain(row.outside)
+
+
 _ROWS: Mapping[str, _OfferOfRow] = {
+    "hardware.outside": _outside,
     "density.sample.density": _of_sample,
     "density.sample.uncertainty": _of_sample,
     "density.sample.tested": _of_sample,

@@ -55,6 +55,7 @@ __all__ = [
     "find_drill",
     "find_filler",
     "find_hardware",
+    "find_hardware_material",
     "find_metal",
     "find_wire",
     "find_wood",
@@ -157,6 +158,14 @@ def hardware_family(text: str) -> tuple[HardwareKind, ...]:
     All sizes of a family share material, density and the fraction outside.
     """
     return tuple(row for row in hardware().values() if plain(row.family) == plain(text))
+
+
+def find_hardware_material(text: str) -> HardwareKind | None:
+    """The hardware of this name, in any size where none is named ("screw eye").
+
+    For what all sizes of a family share only: material, density, fraction outside.
+    """
+    return find_hardware(text) or next(iter(hardware_family(text)), None)
 
 
 def find_coat(text: str) -> CoatKind | None:

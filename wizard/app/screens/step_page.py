@@ -222,7 +222,7 @@ class StepPage(Screen[None]):
             for row in self.form.rows:
                 if not isinstance(row, Field) or not row.is_taken:
                     continue
-                if row.key in by_key and row.text:
+                if row.key in by_key and (row.text or row.row.question.prompt.optional):
                     row.note(f"! {by_key[row.key].partition(': ')[2]}")
                     self._warned.add(row.key)
                     shown.add(row.key)
