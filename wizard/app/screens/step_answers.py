@@ -8,7 +8,7 @@ from wizard.app.screens.step_page import ABOUT, StepPage
 from wizard.app.widgets.about import About
 from wizard.app.widgets.choice import Choice
 from wizard.app.widgets.drawn import plugwright
-from wizard.app.widgets.field import Field, refusal
+from wizard.app.widgets.field import Field, refusal, refusals
 from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.row import FormRow
 from wizard.plug.record import Build
@@ -92,6 +92,8 @@ class StepAnswers(StepPage):
         self._session.pending.pop(field.key, None)
         if await self._change(taken, question):
             field.settle()
+            if not self._refused():
+                self._tell_summary("")
             return True
         return False
 
@@ -103,6 +105,21 @@ class StepAnswers(StepPage):
             return False
         plugwright(self).build_changed()
         await self._sync()
+        return True
+
+    def _refused(self) -> list[Field]:
+        """The fields whose text can't be taken, from above."""
+        fields = (row for row in self.form.rows if isinstance(row, Field))
+        return [field for field in fields if field.text.strip() and not field.is_taken]
+
+    def _refused_are_told(self) -> bool:
+        """Tell on top what can't be taken, and go to the first; once for the same texts."""
+        refused = self._refused()
+        summary = refusals([(f.row.question.prompt.ask, f.said_against) for f in refused])
+        if not refused or summary == self._summary:
+            return False
+        self._tell_summary(summary)
+        self.form.focus_row(refused[0])
         return True
 
     def _go_on(self, key: str) -> None:

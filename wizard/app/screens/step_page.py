@@ -57,6 +57,7 @@ class StepPage(Screen[None]):
         self._step = session.step
         self._opened: dict[str, int | None] = {}
         self._warned: set[str] = set()
+        self._summary = ""
         self._bench = Bench()
 
     def compose(self) -> ComposeResult:
@@ -124,6 +125,7 @@ class StepPage(Screen[None]):
         """
         self._step = self._session.step
         self._opened = {}
+        self._tell_summary("")
         self.set_focus(None)  # else it would jump about while rows go
         if at:
             self._open_for(at)
@@ -209,8 +211,14 @@ class StepPage(Screen[None]):
         elif kept.state == "not saved":
             text = f"{kept.trouble}. Trying again. Ctrl+P: save elsewhere."
         else:
-            text = kept.moved
+            text = self._summary or kept.moved
         self.query_one(Banner).tell(text)
+
+    def _tell_summary(self, text: str) -> None:
+        """Show on top what stands against going on; nothing for an empty text."""
+        if text != self._summary:
+            self._summary = text
+            self._tell_banner()
 
     def _tell_numbers(self) -> None:
         reckoned = plugwright(self).reckoned

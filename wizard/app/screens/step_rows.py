@@ -85,7 +85,7 @@ class StepRows(StepAnswers):
             await self._unfold(line.key)
         elif line.act == "onward":
             following = after(self._step)
-            if following is not None:
+            if following is not None and not self._refused_are_told():
                 await self.show_step(following)
         elif line.act == "back":
             previous = before(self._step)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +21,10 @@ from wizard.quantity.reading import Quantity
 from wizard.session.layout import Asked
 from wizard.steps.answering import Unclear
 from wizard.steps.wording import echo, typed
+
+ERROR = "Error: "
+MOST_TOLD = 3
+"""Refusals that are told on top, so that the fields stay in view."""
 
 
 class Note(Prose):
@@ -123,6 +128,11 @@ class Field(FormRow):
             self.mount(Note(text))
         self.refresh()
 
+    @property
+    def said_against(self) -> str:
+        """What stands under the line; empty for nothing."""
+        return self._note
+
     def on_descendant_focus(self) -> None:
         """The line has got the focus."""
         self.refresh()
@@ -186,4 +196,17 @@ class Field(FormRow):
 
 def refusal(unclear: Unclear) -> str:
     """A refusal as it stands under a field."""
-    return f"Error: {unclear.wrong} {unclear.remedy}".rstrip()
+    return f"{ERROR}{unclear.wrong} {unclear.remedy}".rstrip()
+
+
+def refusals(said: Sequence[tuple[str, str]]) -> str:
+    """Several refusals as they stand on top: labels, and the words under the fields.
+
+    Args:
+        said: label and refusal of each field.
+    """
+    count = "1 answer is" if len(said) == 1 else f"{len(said)} answers are"
+    it = "it" if len(said) == 1 else "them"
+    lines = [f"{ERROR}{count} not taken. Continue once more passes {it} by."]
+    lines += [f"{label}: {words.removeprefix(ERROR)}" for label, words in said[:MOST_TOLD]]
+    return "\n".join(lines)
