@@ -13,6 +13,7 @@ from typing import Any
 from wizard.plug.body.blank import blank_findings
 from wizard.plug.body.drawing import body_height, drawn_length, shape_findings
 from wizard.plug.coats.schedule_checks import schedule_oddities, schedule_refusals
+from wizard.plug.doubts import drift_refusals
 from wizard.plug.fields import Spec, specs
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
@@ -20,6 +21,7 @@ from wizard.plug.record import Build, Sample
 from wizard.plug.tank.trial_checks import trial_refusals
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 DENSEST_WOOD = 1500.0
 """kg/m3: the cell wall itself, which no wood exceeds (Wood Handbook FPL-GTR-190, chapter 4)."""
@@ -36,6 +38,7 @@ def impossible(build: Build) -> tuple[Finding, ...]:
     return (
         *_aim(build),
         *_wood(build),
+        *drift_refusals(build),
         *shape_findings(build),
         *_holes(build),
         *_pieces(build),
@@ -118,13 +121,13 @@ def _no_wood(path: Path, density: float | None) -> Iterator[Finding]:
     if density is not None and density > DENSEST_WOOD:
         yield _refuse(
             path,
-            f"This makes the wood {density / 1000:.3g} g/mL, denser than any wood.",
+            f"This makes the wood {plain(density / 1000, 3)} g/mL, denser than any wood.",
             "Expected less than 1.5 g/mL: look at the mass, the sides and their units.",
         )
     elif density is not None and density < LIGHTEST:
         yield _refuse(
             path,
-            f"This makes the wood {density / 1000:.3g} g/mL, lighter than air.",
+            f"This makes the wood {plain(density / 1000, 3)} g/mL, lighter than air.",
             "Expected some 0.1 g/mL or more: look at the mass, the sides and their units.",
         )
 
@@ -159,7 +162,7 @@ def _holes(build: Build) -> Iterator[Finding]:
 
 
 def _like(value: float, quantity: Quantity) -> str:
-    return f"{units.from_core(value, quantity.unit):.3g} {quantity.unit}"
+    return f"{plain(units.from_core(value, quantity.unit), 3)} {quantity.unit}"
 
 
 def _pieces(build: Build) -> Iterator[Finding]:
@@ -215,7 +218,7 @@ def _unusual(value: Quantity, spec: Spec, path: Path) -> Iterator[Finding]:
 
 
 def _bound(limit: float, quantity: Quantity) -> str:
-    return _like(limit, quantity) if quantity.unit else f"{limit:g}"
+    return _like(limit, quantity) if quantity.unit else plain(limit)
 
 
 def _slipped(build: Build) -> Iterator[Finding]:
@@ -229,7 +232,8 @@ def _slipped(build: Build) -> Iterator[Finding]:
         yield Finding(
             "warning",
             ("density", "sample", i, "mass"),
-            f"This makes the wood {density / 1000:.3g} g/mL; carving woods have 0.1 to 0.8.{hint}",
+            f"This makes the wood {plain(density / 1000, 3)} g/mL; "
+            f"carving woods have 0.1 to 0.8.{hint}",
             "Look at the mass, the sides and their units, or keep it.",
         )
 

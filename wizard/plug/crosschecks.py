@@ -15,6 +15,7 @@ from wizard.plug.density.witnesses import DRAWN, witnesses
 from wizard.plug.density.wood import WoodTest
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
+from wizard.quantity.showing import plain
 
 MANIFOLD = 4.0
 """From here a slip of the scale counts so much that the volume is better had otherwise."""
@@ -95,8 +96,8 @@ def _disagreement(build: Build, a: _Volume, b: _Volume) -> Finding | None:
     return Finding(
         "warning",
         (step, "mass") if step == "weighing" else (step,),
-        f"The {a.what} holds {a.value.value * ml:.3g} mL, the {b.what} "
-        f"{b.value.value * ml:.3g} mL: more apart than both allow.",
+        f"The {a.what} holds {plain(a.value.value * ml, 3)} mL, the {b.what} "
+        f"{plain(b.value.value * ml, 3)} mL: more apart than both allow.",
         f"Likely {likely[0]}." if likely else f"Likely {a.slip}; or {b.slip}.",
     )
 

@@ -48,6 +48,7 @@ from wizard.plug.numbers import Number, Working
 from wizard.plug.onward.carried import carried_findings
 from wizard.plug.record import Build
 from wizard.plug.waters import Water, fishing_water
+from wizard.quantity.showing import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +254,7 @@ def _ballast(
             Finding(
                 "warning",
                 ("aim", "behaviour"),
-                f"Without any ballast the plug is already {over:.3g} g heavier than the aim.",
+                f"Without any ballast the plug is already {plain(over, 3)} g heavier than the aim.",
                 "Use lighter wood or hardware, fewer coats, or another aim.",
             )
         )
@@ -278,7 +279,8 @@ def _room(sheet: _Sheet, needed: float | None, holes: float | None) -> None:
             Finding(
                 "warning",
                 ("ballast", "hole"),
-                f"The ballast takes {needed * 1e6:.3g} mL and the holes hold {holes * 1e6:.3g} mL.",
+                f"The ballast takes {plain(needed * 1e6, 3)} mL and the holes hold "
+                f"{plain(holes * 1e6, 3)} mL.",
                 "Drill deeper, wider or one hole more, or take a denser metal.",
             )
         )

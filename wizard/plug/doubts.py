@@ -9,14 +9,15 @@ coin is no standard, so nothing is corrected by it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wizard.certainty import Cause, Uncertain, exact, measured
 from wizard.certainty.readings import mean, scatter_u
 from wizard.physics.density import accuracy_u, resolution_u
+from wizard.plug.findings import Finding
 from wizard.plug.paths import Path, words
-from wizard.plug.record import Build, DensityTest, Weighing
+from wizard.plug.record import Build, DensityTest, PlugWeighing, Sample, Weighing
 from wizard.quantity.reading import Quantity
 
 
@@ -68,6 +69,25 @@ def without_drift(reading: Uncertain, zero: Quantity | None, path: Path) -> Unce
     half = zero.value / 2.0
     doubt = measured(0.0, abs(half) / math.sqrt(3.0), Cause(words(path), "drift"))
     return reading - half + doubt
+
+
+def drift_refusals(build: Build) -> Iterator[Finding]:
+    """Weighings of which nothing is left once the drift of the scale is taken off."""
+    weighed: list[tuple[Path, Weighing | Sample | PlugWeighing]] = [(("weighing",), build.weighing)]
+    weighed += [(("density", "sample", i), row) for i, row in enumerate(build.density.sample)]
+    weighed += [(("weight", i), row) for i, row in enumerate(build.weight)]
+    for path, at in weighed:
+        if at.mass is None or at.zero is None:
+            continue
+        values = [at.mass.value, *(q.value for q in at.mass_again)]
+        if at.zero.value / 2.0 >= mean(values):
+            yield Finding(
+                "refusal",
+                (*path, "zero"),
+                f"The empty scale can't show {at.zero.text} after a reading of {at.mass.text}: "
+                "half of that is taken off, and nothing would be left.",
+                "Expected what it showed with nothing on it; weigh again if something lay there.",
+            )
 
 
 def instrument(

@@ -7,6 +7,7 @@ import math
 from wizard.plug.fields import Spec
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 MOST_ROWS = 1000
 """Rows of a table, readings of an answer: what follows from them takes its time."""
@@ -35,8 +36,8 @@ def out_of_range(spec: Spec, quantity: Quantity) -> tuple[str, str] | None:
 def _like(limit: float, quantity: Quantity, which: str = "most") -> str:
     """A limit in the unit of a quantity."""
     if quantity.unit:
-        return f"{units.from_core(limit, quantity.unit):.4g} {quantity.unit} at {which}"
-    return f"{limit:g} at {which}"
+        return f"{plain(units.from_core(limit, quantity.unit))} {quantity.unit} at {which}"
+    return f"{plain(limit)} at {which}"
 
 
 def counts(spec: Spec) -> tuple[int, int]:

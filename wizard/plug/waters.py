@@ -14,6 +14,7 @@ from wizard.physics.water import (
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample, Trial, Weighing
+from wizard.quantity.showing import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,7 @@ def water_under_scale(
             said = Finding(
                 "warning",
                 path,
-                f"The dunk is taken as made in the fishing water (S = {water.salinity:g}).",
+                f"The dunk is taken as made in the fishing water (S = {plain(water.salinity)}).",
                 "If it was tap water, give its temperature.",
             )
             return water, (*findings, said)
@@ -127,7 +128,7 @@ def tank_water(build: Build, trial: Trial, path: Path) -> tuple[Water | None, tu
         said = Finding(
             "warning",
             path,
-            f"The tank is taken as salt as the fishing water (S = {s.value:g}).",
+            f"The tank is taken as salt as the fishing water (S = {plain(s.value)}).",
             "If it was not, give its salinity or salt.",
         )
         return water, (*findings, said)

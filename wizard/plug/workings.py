@@ -13,6 +13,7 @@ from wizard.plug.density.wood import SampleDensity, WoodTest
 from wizard.plug.numbers import Provenance, Term, Working
 from wizard.plug.record import Ballast, Build
 from wizard.plug.waters import Water
+from wizard.quantity.showing import plain
 
 ARCHIMEDES = "Archimedes; scale readings in air, so rho = rho_w - rho_a with rho_a = 0.0012 g/mL"
 BALANCE = "balance of masses, linear in m_L"
@@ -25,7 +26,7 @@ def _rho(water: Water) -> Term:
 def water_density(water: Water) -> Working:
     """Density of the fishing water."""
     return Working(
-        f"rho_w = EOS-80({water.temperature:.4g} degC, S = {water.salinity:g})",
+        f"rho_w = EOS-80({plain(water.temperature)} degC, S = {plain(water.salinity)})",
         (),
         "Millero and Poisson (1981), International one-atmosphere equation of state of seawater",
     )

@@ -27,11 +27,15 @@ def _fixed(number: float, decimals: int) -> str:
     return shown.lstrip("-") if float(shown) == 0 else shown
 
 
+FINEST = 12
+"""Decimals shown at most: what is left of a number beyond them is the arithmetic's own."""
+
+
 def plain(number: float, digits: int = 4) -> str:
     """A number without uncertainty, to so many significant digits, not padded."""
     if number == 0 or not math.isfinite(number):
         return "0" if number == 0 else str(number)
-    decimals = max(digits - 1 - math.floor(math.log10(abs(number))), 0)
+    decimals = min(max(digits - 1 - math.floor(math.log10(abs(number))), 0), FINEST)
     shown = _fixed(number, decimals)
     return shown.rstrip("0").rstrip(".") if "." in shown else shown
 

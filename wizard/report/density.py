@@ -59,7 +59,7 @@ def trust_lines(build: Build, derived: Derived, found: Trust) -> Iterator[str]:
     density = amount(found.density.value, "g/mL", build.build.units)
     yield from _wrapped(
         f"density {density} {_percent(found.relative)} in 95 of 100 cases "
-        f"(k = {found.expanded.factor:.3g})"
+        f"(k = {plain_number(found.expanded.factor, 3)})"
         + ("" if found.scatter_known else ", the board's scatter apart")
     )
     if found.volume is not None:
@@ -96,7 +96,7 @@ def _bar(way: Witness, label: str, alone: bool) -> Bar:
 
 
 def _percent(share: float) -> str:
-    return f"±{100 * share:.2g} %"
+    return f"±{plain_number(100 * share, 2)} %"
 
 
 def _about(value: float, build: Build) -> str:

@@ -80,10 +80,10 @@ def _limits(known: Tin, name: str, scale: float, unit: str) -> str:
     low, high = known[f"{name}_low"], known[f"{name}_high"]
     star = "*" * bool({f"{name}_low", f"{name}_high"} & known.typical)
     if low is not None and high is not None:
-        return f"{name} {scale * low:g} to {scale * high:g}{unit}{star}"
+        return f"{name} {plain(scale * low)} to {plain(scale * high)}{unit}{star}"
     if low is not None:
-        return f"{name} {scale * low:g}{unit} at least{star}"
-    return f"{name} {scale * high:g}{unit} at most{star}" if high is not None else ""
+        return f"{name} {plain(scale * low)}{unit} at least{star}"
+    return f"{name} {plain(scale * high)}{unit} at most{star}" if high is not None else ""
 
 
 def mixing_lines(build: Build) -> Iterator[str]:

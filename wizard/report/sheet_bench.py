@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from wizard.certainty.expanded import expanded
 from wizard.plug.derive import Derived
 from wizard.plug.record import Build, Sample
+from wizard.quantity.showing import plain
 from wizard.report.answers import Answers
 from wizard.report.page import Row, Section, columns
 from wizard.report.showing import amount
@@ -30,7 +31,7 @@ def density_section(build: Build, derived: Derived) -> Section:
     sure = ""
     if wide.half_width > 0:
         share = 100 * wide.half_width / found.value
-        sure = f" ± {share:.2g} % in 95 of 100 cases (k = {wide.factor:.3g})"
+        sure = f" ± {plain(share, 2)} % in 95 of 100 cases (k = {plain(wide.factor, 3)})"
     carried = at.is_carried("density", "sample", 0, "density")
     known = ", an expectation until this board is tested *" if carried else ""
     rows = tuple(_samples(build, derived))

@@ -12,6 +12,9 @@ from wizard.quantity.showing import decimals_for, literal, plain
 FINEST = {"mm": 2, "cm": 3, "in": 3, "deg": 1, "g": 3, "mL": 3, "s": 2, "m/s": 3}
 """Decimals beyond which nobody at a bench could tell, whatever the sum says."""
 
+ARITHMETIC = 1e-6, 1e-9
+"""Shares of a number and of its unit below which a doubt is only the arithmetic's own."""
+
 GUARDED = 7
 """Digits of a value in a working: three more than a bench reads."""
 
@@ -36,9 +39,25 @@ def unrounded(value: Uncertain | float, unit: str, chosen: Mapping[str, str]) ->
     """
     middle, u, label = _in_unit(value, unit, chosen)
     tail = f" {label}" if label else ""
-    if u <= abs(middle) * 1e-6:
+    if not _is_doubt(u, middle):
         return plain(middle, GUARDED) + tail
     return f"{plain(middle, GUARDED)} ± {two_digits(u)}{tail}"
+
+
+def has_doubt(value: Uncertain, unit: str) -> bool:
+    """Whether a core value has a doubt worth telling.
+
+    Args:
+        value: in the core's SI unit.
+        unit: the unit that the catalogue publishes it in.
+    """
+    middle, u, _ = _in_unit(value, unit, {})
+    return _is_doubt(u, middle)
+
+
+def _is_doubt(u: float, number: float) -> bool:
+    share, least = ARITHMETIC
+    return u > max(abs(number) * share, least)
 
 
 def two_digits(doubt: float) -> str:
@@ -71,7 +90,7 @@ def _in_unit(
 
 def _with_doubt(number: float, u: float, label: str) -> str:
     tail = f" {label}" if label else ""
-    if u <= abs(number) * 1e-6:
+    if not _is_doubt(u, number):
         return plain(number) + tail
     decimals = min(decimals_for(u), FINEST.get(label, 6))
     # Adding zero takes the sign off a zero.

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from wizard.certainty import Cause
 from wizard.plug.numbers import CATALOGUE, Number
 from wizard.report.left_out import LEFT_OUT
-from wizard.report.showing import doubt, number, term, unrounded
+from wizard.report.showing import doubt, has_doubt, number, term, unrounded
 
 REMEDY = {
     "resolution": "a finer instrument or a larger piece",
@@ -59,6 +59,8 @@ def _result(entry: Number, chosen: Mapping[str, str]) -> str:
 def doubts(entry: Number, chosen: Mapping[str, str], most: int = 4) -> tuple[str, ...]:
     """The largest causes of a number's doubt in order, with what would shrink each."""
     unit = CATALOGUE[entry.name].unit
+    if not has_doubt(entry.value, unit):
+        return ()
     worth = [c for c in entry.value.contributions() if c.u >= LEAST * entry.value.u]
     return tuple(
         f"{'then from' if place else 'most doubt comes from'} {c.cause.where}, {c.cause.what}, "

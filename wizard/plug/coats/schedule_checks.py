@@ -10,6 +10,7 @@ from wizard.plug.paths import Path
 from wizard.plug.record import COATING, Build, Coat
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 
 def schedule_refusals(build: Build) -> tuple[Finding, ...]:
@@ -161,7 +162,7 @@ def _thick_film(coat: Coat, film: Quantity, path: Path) -> Iterator[Finding]:
     yield Finding(
         "warning",
         path,
-        f"{film.text} is more than {kind.coats[1]} coats of {kind.name}, each of {most:.3g} "
+        f"{film.text} is more than {kind.coats[1]} coats of {kind.name}, each of {plain(most, 3)} "
         f"{film.unit} at most.{eyes}",
         "Look at its unit, or at the film of one coat.",
     )

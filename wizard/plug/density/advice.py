@@ -21,6 +21,7 @@ from wizard.plug.derive import Derived
 from wizard.plug.record import Build, Sample
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 SCALE_STEPS = (0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3, 0.001e-3)
 CALIPER_STEPS = (0.5e-3, 0.1e-3, 0.05e-3, 0.02e-3, 0.01e-3)
@@ -49,7 +50,7 @@ def advice(build: Build, derived: Derived, found: Trust) -> str:
 
 
 def _percent(share: float) -> str:
-    return f"±{100 * share:.2g} %"
+    return f"±{plain(100 * share, 2)} %"
 
 
 def _ways(build: Build, derived: Derived, found: Trust) -> Iterator[str]:
@@ -162,7 +163,7 @@ def _by_larger_piece(build: Build, derived: Derived, allowed: float) -> Iterator
     for step in CALIPER_STEPS if relative_u(dimensions, mass, scale) > wanted else ():
         finer = replace(bench, step=step, accuracy=min(bench.accuracy, TWO_STEPS * step))
         if step < bench.step and relative_u(dimensions, mass, finer) <= wanted:
-            yield f"measure the sides to {1e3 * step:g} mm"
+            yield f"measure the sides to {plain(1e3 * step)} mm"
             break
 
 
@@ -188,11 +189,11 @@ def _size(sample: Sample, sides: Sequence[float]) -> str:
     inches = first is not None and first.unit in ("in", "ft")
     step, label = (0.0254 / 8.0, "in") if inches else (1e-3, "mm")
     shown = [
-        f"{units.from_core(math.ceil(side / step - 1e-6) * step, label):.4g}" for side in sides
+        f"{plain(units.from_core(math.ceil(side / step - 1e-6) * step, label))}" for side in sides
     ]
     name = "diameter x length" if sample.method == "cylinder" else ""
     return " ".join(part for part in (" x ".join(shown), label, name) if part)
 
 
 def _grams(step: float) -> str:
-    return f"{1e3 * step:g} g"
+    return f"{plain(1e3 * step)} g"

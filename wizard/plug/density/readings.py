@@ -12,6 +12,7 @@ from wizard.plug.paths import Path
 from wizard.plug.record import Build, DensityTest, Sample, Weighing
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 UNSQUARE = 0.02
 """Readings of one side further apart than this share of it make no squared piece: a judgement."""
@@ -163,13 +164,13 @@ def _dried(at: Weighing | Sample, path: Path, step: float) -> Iterator[Finding]:
     # two roundings, each within half a step, can differ by one step without any change
     if abs(change) <= max(2.0 * step / math.sqrt(6.0), step) * (1 + 1e-9):
         return
-    share = change / at.mass.value
+    points = plain(100 * abs(change) / at.mass.value, 2)
     after = f" after {at.later.text}" if at.later else ""
     verb, way = ("lost", "dries") if change < 0 else ("gained", "takes up water")
     yield _warn(
         (*path, "mass_later"),
-        f"It {verb} {_in(abs(change), at.mass)}{after}, {100 * abs(share):.2g} % of its mass: "
-        f"the wood still {way}, by about {100 * abs(share):.2g} points of moisture.",
+        f"It {verb} {_in(abs(change), at.mass)}{after}, {points} % of its mass: "
+        f"the wood still {way}, by about {points} points of moisture.",
         "Wait until two weighings some hours apart agree, then test and weigh again.",
     )
 
@@ -247,4 +248,4 @@ def _twins(samples: Sequence[Sample]) -> Iterator[Finding]:
 
 def _in(value: float, like: Quantity) -> str:
     """A difference in the unit of a reading."""
-    return f"{units.span_from_core(value, like.unit):.3g} {like.unit}"
+    return f"{plain(units.span_from_core(value, like.unit), 3)} {like.unit}"

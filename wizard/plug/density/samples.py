@@ -16,6 +16,7 @@ from wizard.plug.findings import Finding
 from wizard.plug.paths import Path, words
 from wizard.plug.record import Build, Sample, Stock
 from wizard.plug.waters import water_under_scale
+from wizard.quantity.showing import plain
 
 Said = tuple[Finding, ...]
 
@@ -174,7 +175,7 @@ def _steep(factors: Factors, path: Path, low: float, high: float) -> Finding:
         "warning",
         path,
         f"The {worst} of this piece is known only to {100 * share:.0f} %, too little for straight "
-        f"lines; 100 000 random trials put its density between {low / 1000:.2g} and "
-        f"{high / 1000:.2g} g/mL in 95 of 100 cases.",
+        f"lines; 100 000 random trials put its density between {plain(low / 1000, 2)} and "
+        f"{plain(high / 1000, 2)} g/mL in 95 of 100 cases.",
         "Cut a larger piece or use a finer instrument.",
     )

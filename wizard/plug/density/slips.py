@@ -185,7 +185,7 @@ def _not_square(
 
     def skew(factor: float) -> str:
         share = 100.0 * (1.0 - 1.0 / factor)
-        return f"{name} is not square: its corners lack {share:.2g} % of its volume"
+        return f"{name} is not square: its corners lack {plain(share, 2)} % of its volume"
 
     yield Slip((index,), 1.0, 1.0 / (1.0 - SKEWED), skew)
 
@@ -202,15 +202,14 @@ def _of_dunk(gain: Quantity | None, name: str, index: int) -> Iterator[Slip]:
         yield _exact(index, 1.0 / OUNCE, words)
 
     def bubbles(factor: float) -> str:
-        air = gain.value * (1.0 - 1.0 / factor) * 1e3
+        air = plain(gain.value * (1.0 - 1.0 / factor) * 1e3, 2)
         return (
-            f"{air:.2g} mL of air bubbles clung to {name}, or the needle or a finger went under "
-            "with it"
+            f"{air} mL of air bubbles clung to {name}, or the needle or a finger went under with it"
         )
 
     def soaked(factor: float) -> str:
-        water = gain.value * (1.0 / factor - 1.0) * 1e3
-        return f"{name} took in {water:.2g} mL of water through its seal, or was not wholly under"
+        water = plain(gain.value * (1.0 / factor - 1.0) * 1e3, 2)
+        return f"{name} took in {water} mL of water through its seal, or was not wholly under"
 
     yield Slip((index,), 1.0, 1.0 / (1.0 - BUBBLES), bubbles)
     yield Slip((index,), 1.0 / (1.0 + SOAKED), 1.0, soaked)
@@ -225,8 +224,9 @@ def _of_shape(index: int) -> Iterator[Slip]:
 
     def off(factor: float) -> str:
         girth = factor**-0.5
+        off_by = plain(100 * abs(girth - 1.0), 2)
         more = "fuller" if girth > 1.0 else "slimmer"
-        return f"the body is {100 * abs(girth - 1.0):.2g} % {more} in height and breadth than drawn"
+        return f"the body is {off_by} % {more} in height and breadth than drawn"
 
     yield Slip((index,), 1.0 / 1.3, 1.3, off)
 

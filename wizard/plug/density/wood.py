@@ -12,6 +12,7 @@ from wizard.plug.density.samples import Factors, factors_of, factors_of_blank, p
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, Sample, Stock
+from wizard.quantity.showing import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +72,8 @@ def _moved(
     return Finding(
         "note",
         path,
-        f"Tested at {100 * own.value:.3g} % moisture, while the body has "
-        f"{100 * body.value:.3g} %: its density counts as {now.value / 1000:.4f} g/mL, not "
+        f"Tested at {plain(100 * own.value, 3)} % moisture, while the body has "
+        f"{plain(100 * body.value, 3)} %: its density counts as {now.value / 1000:.4f} g/mL, not "
         f"{tested.value / 1000:.4f}.",
         "By the Wood Handbook's relations; a sample that lay beside the body needs none of this.",
     )
@@ -142,8 +143,8 @@ def _between(build: Build, known: tuple[SampleDensity, ...]) -> tuple[Finding, .
             "warning",
             odd.path,
             f"This sample stands apart from the others with {odd.density.value / 1000:.3f} g/mL: "
-            f"{apart.distance:.3g} deviations from the mean, where chance reaches "
-            f"{apart.limit:.3g} in 1 of 20 tests (Grubbs). It still counts.",
+            f"{plain(apart.distance, 3)} deviations from the mean, where chance reaches "
+            f"{plain(apart.limit, 3)} in 1 of 20 tests (Grubbs). It still counts.",
             "Measure and weigh it again; remove it only if you find what was wrong with it.",
         ),
     )

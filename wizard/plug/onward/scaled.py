@@ -48,6 +48,7 @@ from wizard.plug.record import (
 )
 from wizard.quantity.making import bare, made
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 INSTRUMENTS = ("resolution", "accuracy", "maximum", "thorough")
 TEST_INSTRUMENTS = ("length_resolution", "length_accuracy", "mass_resolution", "mass_accuracy",
@@ -134,8 +135,8 @@ def factor_to(build: Build, length: float) -> float:
         return length_factor(own, length)
     except OutsideValidity:
         raise NotScalable(
-            f"a length of {length * 1e3:.4g} mm is {length / own:.3g} times that of "
-            f"{own * 1e3:.4g} mm; expected {SMALLEST:g} to {LARGEST:g} times"
+            f"a length of {plain(length * 1e3)} mm is {plain(length / own, 3)} times that of "
+            f"{plain(own * 1e3)} mm; expected {SMALLEST:g} to {LARGEST:g} times"
         ) from None
 
 
@@ -155,7 +156,8 @@ def scaled(source: Build, wish: Wish) -> Sibling:
         factor = checked(wish.factor)
     except OutsideValidity:
         raise NotScalable(
-            f"a factor of {wish.factor:g} makes no sibling; expected {SMALLEST:g} to {LARGEST:g}"
+            f"a factor of {plain(wish.factor)} makes no sibling; "
+            f"expected {SMALLEST:g} to {LARGEST:g}"
         ) from None
     work = _Work(source, derive(source), factor, wish)
     build = work.build(length)

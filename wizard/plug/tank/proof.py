@@ -19,6 +19,7 @@ from wizard.plug.tank.attitude import attitude_number, heel_number
 from wizard.plug.tank.trials import WAYS, Scene, TrialResult, net_result, run_findings
 from wizard.plug.tank.water import tank_checks
 from wizard.plug.waters import Water, tank_water
+from wizard.quantity.showing import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +142,8 @@ def _lies_otherwise(found: Number, summed: Number) -> Finding:
     return Finding(
         "warning",
         ("trial",),
-        f"The tank says {found.published[0]:.3g} {unit} of {what}, the sum "
-        f"{summed.published[0]:.3g} {unit}: more apart than both allow.",
+        f"The tank says {plain(found.published[0], 3)} {unit} of {what}, the sum "
+        f"{plain(summed.published[0], 3)} {unit}: more apart than both allow.",
         "Look at the places of ballast and hardware: x aft of the nose, z above the baseline.",
     )
 
@@ -183,8 +184,8 @@ def _contradictions(results: list[TrialResult], hair: float) -> Iterator[Finding
             yield Finding(
                 "warning",
                 other.path,
-                f"This trial says {other.net.value * 1e3:.3g} g in the fishing water, "
-                f"{words(one.path)} {one.net.value * 1e3:.3g} g: they contradict each other.",
+                f"This trial says {plain(other.net.value * 1e3, 3)} g in the fishing water, "
+                f"{words(one.path)} {plain(one.net.value * 1e3, 3)} g: they contradict each other.",
                 "Look at units, the water and bubbles, and repeat both before any mend.",
             )
             return
@@ -198,8 +199,8 @@ def _compare(predicted: Uncertain, proof: Uncertain, hair: float) -> tuple[Findi
         Finding(
             "warning",
             ("trial",),
-            f"The tank says {proof.value * 1e3:.3g} g in water, "
-            f"the sum {predicted.value * 1e3:.3g} g: more apart than both allow.",
+            f"The tank says {plain(proof.value * 1e3, 3)} g in water, "
+            f"the sum {plain(predicted.value * 1e3, 3)} g: more apart than both allow.",
             "Look at the density, the coats' mass, the holes and the scale.",
         ),
     )

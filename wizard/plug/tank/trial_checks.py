@@ -10,6 +10,7 @@ from wizard.plug.paths import Path
 from wizard.plug.record import Build, MendDone, Trial
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
+from wizard.quantity.showing import plain
 
 AFLOAT = ("float", "freeboard", "heel")
 """Kinds of trial of a plug that floats."""
@@ -20,7 +21,7 @@ def _refuse(path: Path, wrong: str, remedy: str) -> Finding:
 
 
 def _like(value: float, quantity: Quantity) -> str:
-    return f"{units.from_core(value, quantity.unit):.3g} {quantity.unit}"
+    return f"{plain(units.from_core(value, quantity.unit), 3)} {quantity.unit}"
 
 
 def trial_refusals(build: Build) -> Iterator[Finding]:
