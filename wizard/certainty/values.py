@@ -1,19 +1,20 @@
-"""The value type and the few operations on it."""
+"""The value type and the few operations on it: first order, each cause of doubt kept apart.
+
+A value is its best estimate and what one standard uncertainty of each cause does to
+it. Shares of one cause add with their signs, those of different causes in squares
+(JCGM 100:2008, 5.1.2 and 5.2.2).
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
-
-from uncertainties import ufloat
-from uncertainties.core import AffineScalarFunc
+from types import MappingProxyType
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(NamedTuple):
     """One independent cause of doubt; two values that name the same cause share it.
 
     Attributes:
@@ -36,93 +37,118 @@ class Contribution:
     u: float
 
 
+Shares = Mapping[Cause, float]
+"""What one standard uncertainty of each cause does to a value, with its sign."""
+
+_NONE: Shares = MappingProxyType({})
+
+
 class Uncertain:
-    """A number with its standard uncertainty and the causes of it."""
+    """A number with its standard uncertainty and the causes of it.
 
-    __slots__ = ("_inner",)
+    Args:
+        value: best estimate.
+        shares: what one standard uncertainty of each cause does to it.
+    """
 
-    def __init__(self, inner: Any) -> None:
-        self._inner = inner
+    __slots__ = ("_shares", "_value")
+
+    def __init__(self, value: float, shares: Shares = _NONE) -> None:
+        self._value = value
+        self._shares = shares
 
     @property
     def value(self) -> float:
         """Best estimate."""
-        return float(self._inner.nominal_value)
+        return self._value
 
     @property
     def u(self) -> float:
         """Standard uncertainty (k = 1)."""
-        return float(self._inner.std_dev)
+        return math.hypot(*self._shares.values())
 
     def contributions(self) -> tuple[Contribution, ...]:
         """Causes in order of their share, largest first; shares add in squares."""
-        ordered = sorted(self.sources().items(), key=lambda pair: -abs(pair[1]))
+        ordered = sorted(self._shares.items(), key=lambda pair: -abs(pair[1]))
         return tuple(Contribution(cause, abs(u)) for cause, u in ordered if u != 0)
 
-    def sources(self) -> Mapping[Cause, float]:
+    def sources(self) -> Shares:
         """What one standard uncertainty of each cause does to the value, with its sign."""
-        derivatives = self._inner.derivatives
-        return {v.tag: float(slope * v.std_dev) for v, slope in derivatives.items()}
+        return MappingProxyType(self._shares)
 
     def without(self, causes: Iterable[Cause]) -> Uncertain:
         """The same best estimate, as if these causes of doubt were none."""
         gone = set(causes)
-        kept = ((cause, slope) for cause, slope in self.sources().items() if cause not in gone)
-        return self.value + total(slope * _unit(cause) for cause, slope in kept)
+        return Uncertain(self._value, {c: u for c, u in self._shares.items() if c not in gone})
 
     def given(self) -> Uncertain:
         """The same best estimate, taken as exactly known."""
-        return exact(self.value)
+        return exact(self._value)
 
     def __repr__(self) -> str:
         return f"Uncertain({self.value!r} ± {self.u!r})"
 
     def __add__(self, other: Uncertain | float) -> Uncertain:
-        return Uncertain(self._inner + _bare(other))
+        if isinstance(other, Uncertain):
+            return Uncertain(self._value + other._value, _sum(self._shares, other._shares, 1.0))
+        return Uncertain(self._value + float(other), self._shares)
 
     def __sub__(self, other: Uncertain | float) -> Uncertain:
-        return Uncertain(self._inner - _bare(other))
+        if isinstance(other, Uncertain):
+            return Uncertain(self._value - other._value, _sum(self._shares, other._shares, -1.0))
+        return Uncertain(self._value - float(other), self._shares)
 
     def __mul__(self, other: Uncertain | float) -> Uncertain:
-        return Uncertain(self._inner * _bare(other))
+        if isinstance(other, Uncertain):
+            a, b = self._value, other._value
+            return Uncertain(a * b, _sum(_times(self._shares, b), other._shares, a))
+        return Uncertain(self._value * float(other), _times(self._shares, float(other)))
 
     def __truediv__(self, other: Uncertain | float) -> Uncertain:
-        return Uncertain(self._inner / _bare(other))
+        if isinstance(other, Uncertain):
+            quotient, b = self._value / other._value, other._value
+            return Uncertain(
+                quotient, _sum(_times(self._shares, 1.0 / b), other._shares, -quotient / b)
+            )
+        return Uncertain(self._value / float(other), _times(self._shares, 1.0 / float(other)))
 
     def __radd__(self, other: float) -> Uncertain:
-        return Uncertain(other + self._inner)
+        return self + other
 
     def __rsub__(self, other: float) -> Uncertain:
-        return Uncertain(other - self._inner)
+        return other + -self
 
     def __rmul__(self, other: float) -> Uncertain:
-        return Uncertain(other * self._inner)
+        return self * other
 
     def __rtruediv__(self, other: float) -> Uncertain:
-        return Uncertain(other / self._inner)
+        return exact(other) / self
 
     def __neg__(self) -> Uncertain:
-        return Uncertain(-self._inner)
+        return Uncertain(-self._value, _times(self._shares, -1.0))
 
 
-def _bare(value: Uncertain | float) -> Any:
-    return value._inner if isinstance(value, Uncertain) else value
+def _times(shares: Shares, factor: float) -> Shares:
+    return {cause: factor * u for cause, u in shares.items()} if shares else _NONE
 
 
-def _constant(value: float) -> AffineScalarFunc:
-    from uncertainties.core import LinearCombination
+def _sum(shares: Shares, others: Shares, factor: float) -> Shares:
+    """The first shares and so many times the others."""
+    if not others:
+        return shares
+    summed = dict(shares)
+    _add(summed, others, factor)
+    return summed
 
-    return AffineScalarFunc(float(value), LinearCombination({}))
 
-
-def _unit(cause: Cause) -> Uncertain:
-    """A cause's deviation of zero mean and standard uncertainty 1."""
-    return Uncertain(_variable(cause))
+def _add(shares: dict[Cause, float], others: Shares, factor: float) -> None:
+    for cause, u in others.items():
+        shares[cause] = shares.get(cause, 0.0) + factor * u
 
 
 def exact(value: float) -> Uncertain:
     """A value without doubt."""
-    return Uncertain(_constant(value))
+    return Uncertain(float(value))
 
 
 def measured(value: float, u: float, cause: Cause) -> Uncertain:
@@ -133,21 +159,16 @@ def measured(value: float, u: float, cause: Cause) -> Uncertain:
         u: standard uncertainty, >= 0.
         cause: where the doubt comes from.
     """
-    return Uncertain(value + u * _variable(cause)) if u > 0 else exact(value)
-
-
-@cache
-def _variable(cause: Cause) -> Any:
-    """The one variable of zero mean and unit deviation that stands for a cause."""
-    return ufloat(0.0, 1.0, cause)
+    return Uncertain(float(value), {cause: float(u)}) if u > 0 else exact(value)
 
 
 def total(values: Iterable[Uncertain]) -> Uncertain:
     """The sum; zero for none."""
-    inner: Any = _constant(0.0)
-    for value in values:
-        inner = inner + _bare(value)
-    return Uncertain(inner)
+    value, shares = 0.0, dict[Cause, float]()
+    for each in values:
+        value += each.value
+        _add(shares, each.sources(), 1.0)
+    return Uncertain(value, shares)
 
 
 def apply(function: Callable[..., float], *arguments: Uncertain | float) -> Uncertain:
@@ -161,13 +182,12 @@ def apply(function: Callable[..., float], *arguments: Uncertain | float) -> Unce
         ValueError: the function is not defined at the best estimates.
     """
     at = [a.value if isinstance(a, Uncertain) else float(a) for a in arguments]
-    middle = function(*at)
-    result: Any = _constant(middle)
+    middle = float(function(*at))
+    shares = dict[Cause, float]()
     for i, argument in enumerate(arguments):
-        u = argument.u if isinstance(argument, Uncertain) else 0.0
-        if u > 0:
-            result = result + _slope(function, at, i, u, middle) * (_bare(argument) - at[i])
-    return Uncertain(result)
+        if isinstance(argument, Uncertain) and (u := argument.u) > 0:
+            _add(shares, argument.sources(), _slope(function, at, i, u, middle))
+    return Uncertain(middle, shares)
 
 
 def _slope(

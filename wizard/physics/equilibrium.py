@@ -20,6 +20,7 @@ _SCAN_CLOSE = 1e-2  # of the displaced volume
 _VOLUME_NEAR = 1e-5  # of the displaced volume, while the pitch is sought
 _VOLUME_CLOSE = 1e-10  # and at the end
 _LEVER_CLOSE = 1e-9  # of the length
+_NEAR_STEPS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +117,27 @@ def rest(afloat: Afloat) -> tuple[float, float, Buoyancy]:
     """Pitch [rad], level [m] and buoyancy of the rest of least potential energy."""
     pitch, level = _balance(afloat, *_guess(afloat))
     return pitch, *_level(afloat, pitch, level, _VOLUME_CLOSE)
+
+
+def rest_near(afloat: Afloat, pitch: float, level: float) -> tuple[float, float, Buoyancy] | None:
+    """The rest close to a pitch and level, as `rest` gives it; None if that leads nowhere.
+
+    Newton's method in both at once: the level is put right for the volume, then the plug
+    pitches about its hinge.
+    """
+    for _ in range(_NEAR_STEPS):
+        state = afloat.buoyancy(pitch, level)
+        short, lever, slope = _turning(afloat, pitch, state)
+        is_level = abs(short) <= _VOLUME_CLOSE * afloat.volume
+        if is_level and abs(lever) <= _LEVER_CLOSE * afloat.hull.body.length:
+            return pitch, level, state
+        if state.growth <= 0.0 or slope <= 0.0 or not abs(pitch + lever / slope) < UPRIGHT:
+            return None
+        turn = lever / slope
+        level += short / state.growth
+        level = level * math.cos(turn) + state.hinge * math.sin(turn)
+        pitch += turn
+    return None
 
 
 def balanced_at(afloat: Afloat, pitch: float) -> Buoyancy:
@@ -233,14 +255,20 @@ def _balance(
         before, kept, hinge = last
         expected = kept * math.cos(pitch - before) + hinge * math.sin(pitch - before)
         found, state = _level(afloat, pitch, expected, _VOLUME_NEAR)
-        short = afloat.volume - state.volume
         if state.growth:
-            found += short / state.growth
+            found += (afloat.volume - state.volume) / state.growth
         last = pitch, found, state.hinge
-        lever = afloat.lever(pitch, state.x, state.z)
-        slice_lever = state.hinge + afloat.lever(pitch, 0.0, 0.0)
-        lever += (slice_lever - lever) * short / afloat.volume
-        slope = state.stiffness / afloat.volume + afloat.rise(pitch, state.x, state.z)
+        _, lever, slope = _turning(afloat, pitch, state)
         return -lever, slope, found
 
     return newton_between(turning, low, high, start, _LEVER_CLOSE * afloat.hull.body.length)
+
+
+def _turning(afloat: Afloat, pitch: float, state: Buoyancy) -> tuple[float, float, float]:
+    """Volume still short [m3], the lever once it is made up [m], and how fast that falls [m]."""
+    short = afloat.volume - state.volume
+    lever = afloat.lever(pitch, state.x, state.z)
+    slice_lever = state.hinge + afloat.lever(pitch, 0.0, 0.0)
+    lever += (slice_lever - lever) * short / afloat.volume
+    slope = state.stiffness / afloat.volume + afloat.rise(pitch, state.x, state.z)
+    return short, lever, slope

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wizard.physics.curve import highest
-from wizard.physics.equilibrium import Afloat, Buoyancy, balanced_at, rest
+from wizard.physics.equilibrium import Afloat, Buoyancy, balanced_at, rest, rest_near
 from wizard.physics.righting import added_roll_inertia, righting_arm, roll_period
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Appendage, Hull, hanging
@@ -103,6 +103,7 @@ def float_at_rest(
     cg_x: float,
     cg_z: float,
     water_density: float,
+    near: Flotation | None = None,
 ) -> Flotation | None:
     """Where a floating plug comes to rest.
 
@@ -116,6 +117,8 @@ def float_at_rest(
         cg_x: centre of gravity aft of the nose [m].
         cg_z: above the baseline [m].
         water_density: density that balances a scale reading, water less air [kg/m3].
+        near: how a plug that differs but little from this one rests; the rest close to
+            it is then taken, and found with less work.
 
     Returns:
         The rest of least potential energy with the pitch within 90 degrees, or
@@ -130,7 +133,8 @@ def float_at_rest(
     if not 0.0 < volume < body_volume + film_volume + hung[0].sum():
         return None
     afloat = Afloat(Hull.of(body), body_volume, film_volume, hung, volume, cg_x, cg_z)
-    return _flotation(afloat, *rest(afloat))
+    found = None if near is None else rest_near(afloat, near.pitch, near.level)
+    return _flotation(afloat, *(found or rest(afloat)))
 
 
 @dataclass(frozen=True, slots=True)

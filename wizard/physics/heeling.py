@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from wizard.physics.curve import Curve, Numbers, shape_preserving
-from wizard.physics.righting import righting_arm
+from wizard.physics.righting import arms_and_growths
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Appendage
 
@@ -31,21 +31,23 @@ class RightingCurve:
     Attributes:
         heels: [rad], rising from 0 to pi.
         arms: GZ at each, positive where it turns the plug back towards upright [m].
+        growths: of each arm with the volume that is pushed aside [1/m2].
     """
 
     heels: Numbers
     arms: Numbers
+    growths: Numbers
 
-    def with_arms(self, arms: Numbers) -> RightingCurve:
-        """A curve over the same heels."""
-        return RightingCurve(self.heels, arms)
+    def loaded(self, volume: float) -> RightingCurve:
+        """The curve with a little more volume pushed aside [m3], taken as linear."""
+        return replace(self, arms=self.arms + volume * self.growths)
 
     def raised(self, rise: float) -> RightingCurve:
         """The curve with the centre of gravity so much higher, square to the water [m].
 
         Source: GZ = KN - KG sin(heel) (any text on ship stability).
         """
-        return self.with_arms(self.arms - rise * np.sin(self.heels))
+        return replace(self, arms=self.arms - rise * np.sin(self.heels))
 
     @cached_property
     def _curve(self) -> Curve:
@@ -111,7 +113,7 @@ def righting_curve(
     Raises:
         ValueError: if the plug does not float.
     """
-    arms = righting_arm(
+    arms, growths = arms_and_growths(
         body,
         body_volume,
         film_volume,
@@ -123,4 +125,4 @@ def righting_curve(
         pitch,
         ALL_ROUND,
     )
-    return RightingCurve(np.array(ALL_ROUND), arms)
+    return RightingCurve(np.array(ALL_ROUND), arms, growths)

@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from wizard.physics.curve import Numbers
 
 State = TypeVar("State")
 
@@ -51,4 +56,33 @@ def newton_between(
             step = (low + high) / 2 - x
         before_last, last = last, abs(step)
         x += step
+    return x, state
+
+
+def newton_between_all(
+    function: Callable[[Numbers], tuple[Numbers, Numbers, State]],
+    low: Numbers,
+    high: Numbers,
+    start: Numbers,
+    tolerance: float,
+) -> tuple[Numbers, State]:
+    """The same for several places at once, each in a bracket of its own.
+
+    Arguments and result as for `newton_between`, an array for each number.
+    """
+    x = np.minimum(np.maximum(start, low), high)
+    last = before_last = high - low
+    for _ in range(_MOST_STEPS):
+        value, slope, state = function(x)
+        low, high = np.where(value > 0.0, low, x), np.where(value > 0.0, x, high)
+        width = high - low
+        done = (np.abs(value) <= tolerance) | (width <= 1e-14 * (np.abs(low) + np.abs(high)))
+        if done.all():
+            break
+        rises = slope > 0.0
+        step = np.where(rises, -value / np.where(rises, slope, 1.0), width)
+        inside = (x + step > low) & (x + step < high) & (np.abs(step) <= before_last / 2)
+        step = np.where(inside, step, (low + high) / 2 - x) * ~done
+        before_last, last = last, np.abs(step)
+        x = x + step
     return x, state

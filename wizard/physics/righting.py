@@ -9,7 +9,7 @@ import numpy as np
 
 from wizard.physics import skin
 from wizard.physics.curve import Numbers
-from wizard.physics.newton import newton_between
+from wizard.physics.newton import newton_between_all
 from wizard.physics.section import gauss
 from wizard.physics.shape import Body
 from wizard.physics.water import GRAVITY
@@ -61,107 +61,169 @@ def righting_arm(
         ValueError: if the plug does not float.
 
     Source: the definition of GZ (any text on ship stability); sections are cut
-    by inclined lines as polygons.
+    by inclined lines as polygons, whose sums are those of Green's theorem.
+    """
+    hull = (body, body_volume, film_volume, appendages)
+    return arms_and_growths(*hull, mass, cg_x, cg_z, water_density, pitch, heels)[0]
+
+
+def arms_and_growths(
+    body: Body,
+    body_volume: float,
+    film_volume: float,
+    appendages: Sequence[Appendage],
+    mass: float,
+    cg_x: float,
+    cg_z: float,
+    water_density: float,
+    pitch: float,
+    heels: Sequence[float],
+) -> tuple[Numbers, Numbers]:
+    """Righting arms [m], and how each grows with the volume that is pushed aside [1/m2].
+
+    Arguments and what is raised as for `righting_arm`. A little more volume comes as a
+    slice at the water, so that its moments are those of the cut.
     """
     volume = mass / water_density
     if not 0.0 < volume < body_volume + film_volume + sum(a.volume for a in appendages):
         raise ValueError("only a floating plug has a righting arm")
-    sections = _Sections(body, (body_volume + film_volume) / body.volume, appendages)
-    arms, level = [], None
-    for heel in heels:
-        arm, level = sections.arm(volume, cg_x, cg_z, pitch, heel, level)
-        arms.append(arm)
-    return np.array(arms)
+    likeness = (body_volume + film_volume) / body.volume
+    heeled = _Heeled(body, likeness, appendages, pitch, np.array(heels))
+
+    def excess(level: Numbers) -> tuple[Numbers, Numbers, tuple[Numbers, Numbers, Numbers]]:
+        carried, growth, acts, grows = heeled.carried(level)
+        return carried - volume, growth, (acts, growth, grows)
+
+    _, (acts, growth, grows) = newton_between_all(excess, *heeled.reach(), _CLOSE * volume)
+    arms = acts / volume
+    weight_height = cg_x * math.sin(pitch) + cg_z * math.cos(pitch)
+    growths = (np.divide(grows, growth, out=arms.copy(), where=growth > 0.0) - arms) / volume
+    return arms - weight_height * heeled.across, growths
 
 
-class _Sections:
-    """Outlines of a body, ready to be cut by inclined lines."""
+class _Heeled:
+    """Outlines of a body turned to several heels, ready to be cut by level lines.
 
-    def __init__(self, body: Body, likeness: float, appendages: Sequence[Appendage]) -> None:
+    A section is a polygon, anticlockwise, its first point standing at the end once more.
+    Its sums from edge to edge are added up beforehand, so that a cut costs no more than
+    finding where the outline crosses the line.
+    """
+
+    def __init__(
+        self,
+        body: Body,
+        likeness: float,
+        appendages: Sequence[Appendage],
+        pitch: float,
+        heels: Numbers,
+    ) -> None:
         nodes, weights = gauss(_PLACES)
-        self.x = body.nose + body.length * (1 + nodes) / 2
-        y, z = skin.outlines(body, self.x, _AROUND)
-        self.y, self.z = (np.concatenate([a, a[:, :1]], axis=1) for a in (y, z))
-        whole = _cut(self.y, self.z, np.full(_PLACES, np.inf))[0]
+        x = body.nose + body.length * (1 + nodes) / 2
+        y, z = (np.concatenate([a, a[:, :1]], axis=1) for a in skin.outlines(body, x, _AROUND))
+        self.body, self.x, self.y, self.z, self.sums = body, x, y, z, _edge_sums(y, z)
         # A polygon cuts its corners: give each section its true area back.
-        true = body.section_area(self.x) / np.maximum(whole, 1e-300)
+        whole = self.sums[0, :, -1] / 2
+        true = body.section_area(x) / np.maximum(whole, 1e-300)
         exact = body.volume / (float(np.dot(weights, true * whole)) * body.length / 2)
         self.weights = weights * body.length / 2 * true * exact * likeness
-        self.body = body
         self.hung = hanging(appendages)
+        self.sin, self.cos = math.sin(pitch), math.cos(pitch)
+        self.across, self.upright = np.sin(heels), np.cos(heels)
+        up = self.upright * self.cos
+        self.steep = np.maximum(np.hypot(self.across, up), 1e-6)
+        # Square to the lines that cut the sections.
+        self.normal = self.across / self.steep, up / self.steep
+        n_y, n_z = (part[:, np.newaxis, np.newaxis] for part in self.normal)
+        self.rise = n_y * y + n_z * z
 
-    def arm(
-        self,
-        volume: float,
-        cg_x: float,
-        cg_z: float,
-        pitch: float,
-        heel: float,
-        near: float | None,
-    ) -> tuple[float, float]:
-        """GZ at one heel [m], and the level of the water; `near` is one to begin from [m]."""
-        v, at_x, at_z = self.hung
-        across, upright = math.sin(heel), math.cos(heel)
-        along, up = upright * math.sin(pitch), upright * math.cos(pitch)
-        steep = max(math.hypot(across, up), 1e-6)
-        normal = across / steep, up / steep
-        # In axes along and square to the line that cuts the sections.
-        side = self.y * normal[1] - self.z * normal[0]
-        rise = self.y * normal[0] + self.z * normal[1]
+    def reach(self) -> tuple[Numbers, Numbers, Numbers]:
+        """Of each heel a level that leaves all dry, one that covers all, and one between [m]."""
+        _, at_x, at_z = self.hung
+        lines = np.outer(self.upright * self.sin, self.x)
+        low = (self.rise.min(axis=2) * self.steep[:, np.newaxis] + lines).min(axis=1)
+        high = (self.rise.max(axis=2) * self.steep[:, np.newaxis] + lines).max(axis=1)
+        margin = high - low + float(np.abs(at_x).sum() + np.abs(at_z).sum())
+        return low - margin, high + margin, (low + high) / 2
 
-        def excess(level: float) -> tuple[float, float, tuple[float, float, float]]:
-            line = (level - self.x * along) / steep
-            area, chord, side_moment, rise_moment = _cut(side, rise, line)
-            w = self.weights
-            total, growth = float(np.dot(w, area)), float(np.dot(w, chord)) / steep
-            y = float(np.dot(w, side_moment * normal[1] + rise_moment * normal[0]))
-            z = float(np.dot(w, rise_moment * normal[1] - side_moment * normal[0]))
-            fore = float(np.dot(w, area * self.x)) * math.sin(pitch) + z * math.cos(pitch)
-            sunk, rate = under_water(level - at_x * along - at_z * up, self.body)
-            total, growth = total + float(v @ sunk), growth + float(v @ rate)
-            fore += float((v * sunk) @ (at_x * math.sin(pitch) + at_z * math.cos(pitch)))
-            return total - volume, growth, (y, fore, level)
+    def carried(self, level: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbers]:
+        """At a level for each heel, what is pushed aside and how far that acts out to the side.
 
-        heights = rise * steep + (self.x * along)[:, np.newaxis]
-        margin = float(np.ptp(heights)) + float(np.abs(at_x).sum() + np.abs(at_z).sum())
-        low, high = float(heights.min()) - margin, float(heights.max()) + margin
-        start = float(np.median(heights)) if near is None else near
-        _, (y, fore, level) = newton_between(excess, low, high, start, _CLOSE * volume)
-        weight_height = cg_x * math.sin(pitch) + cg_z * math.cos(pitch)
-        return (fore / volume - weight_height) * across - y / volume * upright, level
+        Returns:
+            Volume [m3], its growth with the level [m2], its moment about the line through
+            the origin that is upright in the water [m4], and the growth of that [m3].
+        """
+        w, steep, (v, at_x, at_z) = self.weights, self.steep[:, np.newaxis], self.hung
+        along = (self.upright * self.sin)[:, np.newaxis]
+        wet, cut = self._cut((level[:, np.newaxis] - self.x * along) / steep)
+        cut /= steep
+        depth = level[:, np.newaxis] - at_x * along - at_z * self.cos * self.upright[:, np.newaxis]
+        sunk, rate = under_water(depth, self.body)
+        hung = v * (at_x * self.sin + at_z * self.cos)
+
+        def acting(part: Numbers, share: Numbers) -> Numbers:
+            amount, y, z = part
+            fore = (amount * self.x) @ w * self.sin + z @ w * self.cos + share @ hung
+            return np.asarray(fore * self.across - y @ w * self.upright)
+
+        return (
+            wet[0] @ w + sunk @ v,
+            cut[0] @ w + rate @ v,
+            acting(wet, sunk),
+            acting(cut, rate),
+        )
+
+    def _cut(self, line: Numbers) -> tuple[Numbers, Numbers]:
+        """What of each section lies under a line, and the chord on it, at each heel.
+
+        Args:
+            line: height of the line square to itself, shape (heels, sections) [m].
+
+        Returns:
+            Areas with first moments in y and z, and chords with theirs, shape
+            (3, heels, sections) each.
+
+        The outline leaves the water at some crossings and enters it at others. Between
+        them stand sums that are known; what closes the wet part along the line is
+        a difference, too, of one term from each crossing.
+        """
+        below = self.rise <= line[..., np.newaxis]
+        heel, row, edge = np.nonzero(below[..., :-1] != below[..., 1:])
+        leaves = below[heel, row, edge]
+        r, n_y, n_z = line[heel, row], self.normal[0][heel], self.normal[1][heel]
+        near, far = self.rise[heel, row, edge] - r, self.rise[heel, row, edge + 1] - r
+        share = near / (near - far)
+        y0, z0 = self.y[row, edge], self.z[row, edge]
+        y = y0 + share * (self.y[row, edge + 1] - y0)
+        z = z0 + share * (self.z[row, edge + 1] - z0)
+        last = np.where(leaves, edge, edge + 1)  # the wet end of the edge
+        y_last, z_last = self.y[row, last], self.z[row, last]
+        cross, side = y_last * z - y * z_last, y * n_z - z * n_y
+        chord_y = side * (side / 2 * n_z + r * n_y)
+        chord_z = side * (r * n_z - side / 2 * n_y)
+        walked = self.sums[:, row, last]
+        terms = (
+            (walked[0] + cross + r * side) / 2,
+            (walked[1] + cross * (y_last + y) + 2 * r * chord_y) / 6,
+            (walked[2] + cross * (z_last + z) + 2 * r * chord_z) / 6,
+            side,
+            chord_y,
+            chord_z,
+        )
+        sign, place = np.where(leaves, 1.0, -1.0), heel * len(self.x) + row
+        summed = np.array([np.bincount(place, sign * t, line.size) for t in terms])
+        wet, chord = summed.reshape(2, 3, *line.shape)
+        # A walk that begins under water ends there, all the way round.
+        whole = self.sums[:, :, -1] / np.array([[2.0], [6.0], [6.0]])
+        return wet + whole[:, np.newaxis] * below[..., 0], chord
 
 
-def _cut(side: Numbers, rise: Numbers, line: Numbers) -> tuple[Numbers, Numbers, Numbers, Numbers]:
-    """Polygons below a line each: area, chord on the line, first moments in side and rise.
-
-    Args:
-        side: along the line, shape (n, points + 1), anticlockwise with `rise`; the first
-            point stands at the end once more.
-        rise: square to it.
-        line: height of the line in each polygon, shape (n,); infinite for all of it.
-
-    Each edge is shortened to its part below the line; with the origin on the line
-    what closes the polygon there has no part in the sums.
-    """
-    bounded = np.isfinite(line)
-    origin = np.where(bounded, line, 0.0)
-    h = rise - origin[:, np.newaxis]
-    below = (h <= 0.0) | ~bounded[:, np.newaxis]
-    l0, l1, h0, h1 = side[:, :-1], side[:, 1:], h[:, :-1], h[:, 1:]
-    wet, wet_next = below[:, :-1], below[:, 1:]
-    row, edge = np.nonzero(wet != wet_next)
-    l0, l1, h0, h1 = (np.where(wet | wet_next, part, 0.0) for part in (l0, l1, h0, h1))
-    # Where an edge crosses the line, its dry end moves to the crossing.
-    meets = h0[row, edge] / (h0[row, edge] - h1[row, edge])
-    crossing = l0[row, edge] + meets * (l1[row, edge] - l0[row, edge])
-    sinks = wet_next[row, edge]
-    l0[row[sinks], edge[sinks]], h0[row[sinks], edge[sinks]] = crossing[sinks], 0.0
-    l1[row[~sinks], edge[~sinks]], h1[row[~sinks], edge[~sinks]] = crossing[~sinks], 0.0
-    cross = l0 * h1 - l1 * h0
-    area = cross.sum(axis=1) / 2
-    side_moment = np.einsum("ij,ij->i", cross, l0 + l1) / 6
-    rise_moment = np.einsum("ij,ij->i", cross, h0 + h1) / 6 + area * origin
-    return area, (l1 - l0).sum(axis=1), side_moment, rise_moment
+def _edge_sums(y: Numbers, z: Numbers) -> Numbers:
+    """From the first point to each: twice the area, six times its moments in y and z."""
+    cross = y[:, :-1] * z[:, 1:] - y[:, 1:] * z[:, :-1]
+    sums = np.zeros((3, *y.shape))
+    edges = np.stack([cross, cross * (y[:, :-1] + y[:, 1:]), cross * (z[:, :-1] + z[:, 1:])])
+    np.cumsum(edges, axis=2, out=sums[..., 1:])
+    return sums
 
 
 def added_roll_inertia(body: Body, water_density: float) -> float:

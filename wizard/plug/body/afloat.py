@@ -44,6 +44,7 @@ class Floater:
         buoyant: float,
         body_volume: float | None = None,
         gravity: tuple[float, float] | None = None,
+        near: Flotation | None = None,
     ) -> Flotation | None:
         """How it rests; None if it does not float.
 
@@ -52,10 +53,11 @@ class Floater:
             buoyant: water less air [kg/m3].
             body_volume: of the real body, where it is not as summed [m3].
             gravity: x and z of CG, where it is not as summed [m].
+            near: how it rests with other numbers that differ but little.
         """
         volume = self.body_volume.value if body_volume is None else body_volume
         x, z = gravity or (self.gravity.x.value, self.gravity.z.value)
-        return _rest(self.body, volume, self.films, self.hung, mass, x, z, buoyant)
+        return _rest(self.body, volume, self.films, self.hung, mass, x, z, buoyant, near)
 
     def above(
         self, mass: float, buoyant: float, mark: float | None, body_volume: float | None = None
@@ -94,11 +96,12 @@ def _rest(
     x: float,
     z: float,
     buoyant: float,
+    near: Flotation | None,
 ) -> Flotation | None:
     """The rest of one floater; kept, since a build is summed again at every answer."""
     from wizard.physics.flotation import float_at_rest
 
-    return float_at_rest(body, body_volume, films, hung, mass, x, z, buoyant)
+    return float_at_rest(body, body_volume, films, hung, mass, x, z, buoyant, near)
 
 
 def floater(build: Build, parts: tuple[Part, ...]) -> Floater | None:

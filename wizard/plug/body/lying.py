@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 from wizard.certainty import Uncertain, apply
 from wizard.physics.parts import (
@@ -22,9 +21,6 @@ from wizard.plug.findings import Finding
 from wizard.plug.numbers import Number, Term, Working
 from wizard.plug.record import Build
 from wizard.plug.waters import Water
-
-if TYPE_CHECKING:
-    from wizard.physics.flotation import Flotation
 
 HANGS = 1e-4
 """Within this share of its mass a plug hangs."""
@@ -144,10 +140,7 @@ def _floating(build: Build, parts: tuple[Part, ...], mass: Uncertain, water: Wat
     assert afloat is not None
     gravity, volume = afloat.gravity, afloat.body_volume
 
-    def rest(m: float, v: float, x: float, z: float) -> Flotation | None:
-        return afloat.at(m, water.buoyant, v, (x, z))
-
-    now = rest(mass.value, volume.value, gravity.x.value, gravity.z.value)
+    now = afloat.at(mass.value, water.buoyant)
     if now is None:
         return (), (_turns_over("It finds no rest upright", "it turns over in the water"),)
     terms = (
@@ -161,8 +154,10 @@ def _floating(build: Build, parts: tuple[Part, ...], mass: Uncertain, water: Wat
             continue
         middle = float(getattr(now, quality))
 
-        def read(*at: float, quality: str = quality, middle: float = middle) -> float:
-            found = rest(*at)
+        def read(
+            m: float, v: float, x: float, z: float, quality: str = quality, middle: float = middle
+        ) -> float:
+            found = afloat.at(m, water.buoyant, v, (x, z), now)
             return middle if found is None else float(getattr(found, quality))
 
         value = apply(read, mass, volume, gravity.x, gravity.z)

@@ -26,8 +26,6 @@ ROLLING = (
     "build with another, so the doubt of what it leaves out is not in it"
 )
 ADDED = "I_added of ellipses turning deep under water: Newman, Marine Hydrodynamics (1977)"
-SHARE_STEP = 1e-3
-"""Step of the immersed share by which the slope of a righting curve is taken [1]."""
 
 
 def roll_inertia(build: Build, parts: tuple[Part, ...], gravity: Point) -> float | None:
@@ -109,18 +107,13 @@ def righting_numbers(
         water: that it lies in.
     """
     density, share = water.buoyant, mass / (water.buoyant * afloat.body_volume)
-
-    def form_arms(loaded: float) -> RightingCurve:
-        weight = loaded * density * afloat.body_volume.value
-        hull = (afloat.body, afloat.body_volume.value, afloat.films, afloat.hung)
-        return _form_curve(*hull, weight, density, pitch)
-
-    form = form_arms(share.value)
-    slope = (form_arms(share.value - SHARE_STEP).arms - form.arms) / -SHARE_STEP
+    drawn, now = afloat.body_volume.value, share.value
+    hull = (afloat.body, drawn, afloat.films, afloat.hung)
+    form = _form_curve(*hull, now * density * drawn, density, pitch)
 
     def curve(loaded: float, x: float, z: float) -> RightingCurve:
         lever = x * math.sin(pitch) + z * math.cos(pitch)
-        return form.with_arms(form.arms + slope * (loaded - share.value)).raised(lever)
+        return form.loaded((loaded - now) * drawn).raised(lever)
 
     yield from _published(curve, (share, afloat.gravity.x, afloat.gravity.z), mass, pitch)
 
