@@ -85,18 +85,26 @@ class _Asking:
             Option("begin", "Begin it"),
         ]
 
-    async def _line(self, title: str, about: str, start: str = "") -> str | None:
-        return await self._app.push_screen_wait(Line(title, about, start))
+    async def _line(
+        self, title: str, about: str, start: str = "", refused: Callable[[str], str] | None = None
+    ) -> str | None:
+        """A line of text; one that can't be taken is asked again, with the reason above it."""
+        while True:
+            typed = await self._app.push_screen_wait(Line(title, about, start))
+            trouble = refused(typed) if refused is not None and typed is not None else ""
+            if not trouble:
+                return typed
+            start, about = typed or "", f"Error: {trouble}"
 
     async def _size(self) -> None:
+        def refused(typed: str) -> str:
+            found = understood_size(self._source, typed)
+            return found if isinstance(found, str) else ""
+
         about = "A length with its unit, such as 140 mm, or how many times, such as 1.5 x"
-        typed = await self._line("How long is the new body?", about)
-        if typed is None:
-            return
-        found = understood_size(self._source, typed)
-        if isinstance(found, str):
-            self._trouble = f"! {found}"
-        else:
+        typed = await self._line("How long is the new body?", about, refused=refused)
+        found = understood_size(self._source, typed) if typed is not None else ""
+        if not isinstance(found, str):
             self._plan = replace(self._plan, factor=found)
 
     async def _water(self) -> None:
@@ -105,26 +113,34 @@ class _Asking:
             return
         salinity = {"same": "", "fresh": "0 g/kg", "salt": "35 g/kg"}.get(picked)
         if salinity is None:
-            salinity = await self._line("Salinity", "Such as 12 g/kg")
-        temperature = ""
-        if picked != "same":
-            about = "A dash alone leaves it as it was."
-            temperature = await self._line("Temperature", about, self._temperature()) or ""
-        if salinity is not None:
-            self._take(salinity=salinity, temperature=temperature.strip("- "))
+            salinity = await self._line(
+                "Salinity", "Such as 12 g/kg", refused=self._refuses("salinity")
+            )
+        temperature: str | None = ""
+        if picked != "same" and salinity is not None:
+            temperature = await self._line(
+                "Temperature", "Of the new water", self._temperature(), self._refuses("temperature")
+            )
+        if salinity is not None and temperature is not None:
+            self._take(salinity=salinity, temperature=temperature)
 
     def _temperature(self) -> str:
         at = self._source.water.temperature
         return at.text if at is not None else "15 degC"
 
+    def _refuses(self, key: str, **others: str) -> Callable[[str], str]:
+        """Why a text can't be taken as an answer of the plan; empty if it can."""
+
+        def refused(typed: str) -> str:
+            return self._with(**others, **{key: typed}).trouble(self._source)
+
+        return refused
+
+    def _with(self, **changes: str) -> Plan:
+        return replace(self._plan, **changes)  # type: ignore[arg-type]
+
     def _take(self, **changes: str) -> None:
-        """Take typed answers into the plan, unless one can't be."""
-        plan = replace(self._plan, **changes)  # type: ignore[arg-type]
-        trouble = plan.trouble(self._source)
-        if trouble:
-            self._trouble = f"! {trouble}"
-        else:
-            self._plan = plan
+        self._plan = self._with(**changes)
 
     async def _aim(self) -> None:
         options = [
@@ -139,7 +155,11 @@ class _Asking:
         margin = ""
         if picked in ("floats", "sinks"):
             about = "How far from hanging, as a share of its weight"
-            margin = await self._line("Margin from neutral", about, "15 %") or ""
+            refused = self._refuses("margin", behaviour=picked)
+            typed = await self._line("Margin from neutral", about, "15 %", refused)
+            if typed is None:
+                return
+            margin = typed
         self._take(behaviour=picked, margin=margin)
 
     async def _wood(self) -> None:
@@ -155,14 +175,14 @@ class _Asking:
             self._plan = replace(self._plan, wood="", same_board=picked == "board")
 
     async def _copies(self) -> None:
+        def refused(typed: str) -> str:
+            return "" if 1 <= whole(typed) <= 100 else "Expected a whole number from 1 to 100."
+
         about = "Each has its own file and its own weighings."
-        typed = await self._line("How many plugs of this plan?", about, str(self._plan.copies))
-        if typed is None:
-            return
-        if 1 <= whole(typed) <= 100:
+        start = str(self._plan.copies)
+        typed = await self._line("How many plugs of this plan?", about, start, refused)
+        if typed is not None:
             self._plan = replace(self._plan, copies=whole(typed))
-        else:
-            self._trouble = "! Expected a whole number from 1 to 100."
 
     async def _name(self) -> None:
         typed = await self._line("What is it called?", "Any words", self._plan.name)
