@@ -471,7 +471,7 @@ TRIALS = (
     "soak",
     "taped",
 )
-"""Kinds of trial: what each asks and says stands in `steps.proof` and `plug.proof`."""
+"""Kinds of trial: what each asks and says stands in `steps.trials` and `plug.proof`."""
 
 
 @dataclass(frozen=True)

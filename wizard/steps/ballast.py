@@ -51,11 +51,20 @@ HOLES = Group(
     one="hole",
     none="",
     prompts=(
-        Prompt("x", "Aft of the nose", "Forward sinks the nose.", unit="mm"),
+        Prompt(
+            "x",
+            "Aft of the nose",
+            "Says how the plug tips: ballast farther forward sinks the nose.",
+            "Steel rule along the belly, from the tip of the nose to the hole's centre.",
+            sketch="hole",
+            unit="mm",
+        ),
         Prompt(
             "diameter",
             "Diameter",
-            "3/8 in is a usual belly hole (common practice, no source).",
+            "With the depth it says what the hole holds and how much wood goes.",
+            "The size on the drill; 3/8 in is usual (common practice, no source).",
+            sketch="hole",
             unit="mm",
         ),
         Prompt(
@@ -63,6 +72,7 @@ HOLES = Group(
             "Depth",
             "From the belly straight up, of the full width; leave a wall at the back.",
             "Set the drill stop; the drill's point goes deeper.",
+            sketch="hole",
             unit="mm",
         ),
         Prompt(
@@ -79,7 +89,9 @@ HOLES = Group(
         Prompt(
             "z",
             "Above the baseline",
-            "Where a hole across opens; at half height if left empty.",
+            "Says how high the hole lies: low ballast holds the plug steady.",
+            "Rule from the flat it lies on to the hole's centre. Empty: half height.",
+            sketch="place",
             unit="mm",
             optional=True,
             when=_across,
@@ -100,12 +112,25 @@ PIECES = Group(
     one="piece",
     none="",
     prompts=(
-        Prompt("mass", "Mass of one", "Weigh it: nominal sizes are often 5 % off.", unit="g"),
-        Prompt("count", "How many", "Of the same size.", optional=True),
+        Prompt(
+            "mass",
+            "Mass of one",
+            "What goes into the holes weighs what the scale says, not the label.",
+            "Weigh it: nominal sizes are often 5 % off (common practice, no source).",
+            unit="g",
+        ),
+        Prompt(
+            "count",
+            "How many",
+            "All pieces of one size are counted in one row.",
+            "Count those that go in; 1 if it stays empty.",
+            optional=True,
+        ),
         Prompt(
             "hole",
             "In hole number",
-            "Leave it empty to share them over the holes.",
+            "Where it lies says how the plug tips.",
+            "Number of the hole in the list above. Empty: shared over the holes.",
             optional=True,
         ),
         Prompt(
@@ -136,6 +161,7 @@ PIECES = Group(
             "length",
             "Its length",
             "Says how deep the hole must be. It follows from mass and diameter if left empty.",
+            "Along its axis, with the caliper.",
             unit="mm",
             optional=True,
             when=_has_length,
@@ -143,7 +169,8 @@ PIECES = Group(
         Prompt(
             "density",
             "Its density, if it is another metal",
-            "Leave it empty for the ballast metal named above.",
+            "The same grams of a lighter metal take more room.",
+            "From the table of metals. Empty: the ballast metal named above.",
             unit="g/mL",
             optional=True,
         ),
@@ -154,6 +181,7 @@ TIN = (
     Prompt(
         "ballast.resin.resin_parts",
         "Parts of resin",
+        "To say how much of each part goes into the cup.",
         "As the tin has the ratio: 2 of 2 to 1, or 100 of 100 to 47.",
         optional=True,
         when=_mixed,
@@ -161,7 +189,8 @@ TIN = (
     Prompt(
         "ballast.resin.hardener_parts",
         "Parts of hardener",
-        "The other number of the ratio.",
+        "To say how much of each part goes into the cup.",
+        "The other number of the tin's ratio: 1 of 2 to 1.",
         optional=True,
         when=_mixed,
     ),
@@ -176,7 +205,8 @@ TIN = (
     Prompt(
         "ballast.resin.resin_density",
         "Density of the resin",
-        "From its data sheet; it turns parts by volume into grams.",
+        "Turns parts by volume into grams.",
+        "From its data sheet.",
         unit="g/mL",
         optional=True,
         when=_mixed,
@@ -184,6 +214,7 @@ TIN = (
     Prompt(
         "ballast.resin.hardener_density",
         "Density of the hardener",
+        "Turns parts by volume into grams.",
         "From its data sheet.",
         unit="g/mL",
         optional=True,
@@ -201,7 +232,8 @@ TIN = (
     Prompt(
         "ballast.resin.pot_life",
         "Pot life",
-        "So long it can be poured, at the temperature of the tin.",
+        "What can't be poured in that time is mixed twice.",
+        "On the tin or its data sheet, for the temperature it names.",
         unit="min",
         optional=True,
         when=_mixed,
@@ -209,7 +241,8 @@ TIN = (
     Prompt(
         "ballast.resin.pot_temperature",
         "Temperature that pot life is stated for",
-        "10 degC warmer halves it (rule of thumb, from memory).",
+        "A warm shop shortens it: 10 degC more halve it (rule of thumb, from memory).",
+        "On the tin beside the pot life; most say 23 or 25 degC (from memory).",
         unit="degC",
         optional=True,
         when=_mixed,
@@ -250,7 +283,8 @@ PREFERENCES = (
     Prompt(
         "ballast.most_holes",
         "Holes at most",
-        "For a plan: from 1 to 4.",
+        "Fewer holes are less work; more of them spread the weight.",
+        "From 1 to 4.",
         optional=True,
         when=_can_be_planned,
     ),
@@ -279,6 +313,7 @@ STEP = Step(
             "ballast.density",
             "Its density, if you know better",
             "Cast pieces with voids are lighter than the table.",
+            "Weigh a piece, dunk it on the scale: mass over gain is g/mL.",
             unit="g/mL",
             optional=True,
         ),
@@ -292,6 +327,7 @@ STEP = Step(
         Prompt(
             "ballast.filler_density",
             "Its density, if you know better",
+            "Sets what the backfill adds to the plug.",
             "Cast a small cylinder, weigh and measure it.",
             unit="g/mL",
             optional=True,

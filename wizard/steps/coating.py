@@ -18,7 +18,12 @@ COATS = Group(
     one="coat",
     none="no coat at all",
     prompts=(
-        Prompt("name", "What it is", "clear sealer, primer, paint, epoxy topcoat, ..."),
+        Prompt(
+            "name",
+            "What it is",
+            "To find what is typical of it, and for the timetable.",
+            "clear sealer, primer, paint, epoxy topcoat, ... or any other name.",
+        ),
         Prompt(
             "thickness",
             "Dry film",
@@ -31,13 +36,15 @@ COATS = Group(
         Prompt(
             "mass",
             "or weighed: what it added",
-            "Weigh the plug before and after; it replaces the prediction.",
+            "It replaces the prediction: a weighing beats it.",
+            "Weigh the plug before and after, dry both times; type the difference.",
             unit="g",
             optional=True,
         ),
         Prompt(
             "density",
             "Density of the dry film",
+            "With the film it gives the mass, with the mass the volume.",
             "Clear coats 1.05 to 1.2, paint to 1.5, primer to 1.8 g/mL (from memory).",
             unit="g/mL",
             optional=True,
@@ -45,7 +52,8 @@ COATS = Group(
         Prompt(
             "outside",
             "Fraction left on the surface",
-            "Less than 1 for a sealer that soaks in.",
+            "What soaks in weighs, but pushes no more water aside.",
+            "1 for paint and clear coats; less for a thin sealer.",
             optional=True,
             offer="1",
         ),

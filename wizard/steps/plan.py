@@ -109,6 +109,7 @@ STEP = Step(
             "Wanted nose-down angle at rest",
             "Decides how far forward the ballast goes.",
             "Level is 0; a few degrees are usual. Tail down is typed with a minus.",
+            sketch="pitch",
             unit="deg",
             optional=True,
         ),

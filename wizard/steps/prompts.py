@@ -36,6 +36,7 @@ class Prompt:
         optional: whether it may be left empty for good.
         offer: an answer to offer, as it would be typed; empty for none.
         words: for a choice, what each of its words means.
+        sketch: name of the drawing that shows how it is measured; empty for none.
         listed: whether a name must be one of those that `picking.name_picks` knows.
         when: whether it is asked, from the build and its row.
     """
@@ -48,6 +49,7 @@ class Prompt:
     optional: bool = False
     offer: str = ""
     words: tuple[tuple[str, str], ...] = ()
+    sketch: str = ""
     listed: bool = False
     when: Callable[[Build, Any], bool] = always
 

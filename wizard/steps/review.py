@@ -57,7 +57,8 @@ STEP = Step(
         Prompt(
             "build.notes",
             "Notes",
-            "What to do otherwise next time.",
+            "The best teacher of the next build is this one.",
+            "A few words: what to do otherwise next time.",
             optional=True,
         ),
     ),

@@ -25,6 +25,7 @@ STEP = Step(
             "Length of the blank",
             "Must hold the body and what saw and sander take.",
             "Steel rule along the grain.",
+            sketch="sides",
             unit="mm",
         ),
         Prompt(
@@ -32,6 +33,7 @@ STEP = Step(
             "Width of the blank",
             "The side that the profile is drawn on: belly to back.",
             "Caliper at three places, the smallest counts.",
+            sketch="sides",
             unit="mm",
         ),
         Prompt(
@@ -39,6 +41,7 @@ STEP = Step(
             "Thickness of the blank",
             "Must hold the widest point of the body.",
             "Caliper at three places, the smallest counts.",
+            sketch="sides",
             unit="mm",
         ),
         Prompt(

@@ -71,7 +71,8 @@ PROMPTS = (
     Prompt(
         "tank.salinity",
         "or its salinity",
-        "Of sea salt or real sea water; tap water is 0.",
+        "Says how much the tank's water carries.",
+        "Of sea salt or real sea water, by hydrometer; tap water is 0.",
         unit="g/kg",
         optional=True,
         when=_salty,
@@ -97,7 +98,8 @@ PROMPTS = (
     Prompt(
         "tank.bottle_tap",
         "The same, full of tap water",
-        "As warm as the tank, so that only the salt differs.",
+        "Against it the salt is told: the same bottle, the same brim.",
+        "As warm as the tank, so that only the salt differs; outside wiped dry.",
         unit="g",
         optional=True,
         when=_weighs_bottles,
@@ -105,7 +107,8 @@ PROMPTS = (
     Prompt(
         "tank.bottle_full",
         "The same, full from the tank",
-        "Stir first.",
+        "What it weighs more is the salt.",
+        "Stir the tank first; fill to the brim, wipe the outside dry.",
         unit="g",
         optional=True,
         when=_weighs_bottles,
@@ -122,7 +125,8 @@ PROMPTS = (
     Prompt(
         "tank.float_mass",
         "Its mass when it just hangs",
-        "Load it until it neither rises nor sinks.",
+        "When it hangs, it is as dense as the water.",
+        "Load it until it neither rises nor sinks, then weigh it dry.",
         unit="g",
         optional=True,
         when=_has_object,
@@ -131,6 +135,7 @@ PROMPTS = (
         "tank.width",
         "Narrowest width of the tank",
         "Walls near by slow a plug.",
+        "Rule across the water, at its narrowest.",
         unit="cm",
         optional=True,
         when=_timed,

@@ -11,6 +11,7 @@ from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE
 from wizard.steps.glossary import GLOSSARY
 from wizard.steps.prompts import Question, Step
+from wizard.steps.sketches import SKETCHES
 
 MOVING = (
     ("Enter", "takes the answer and goes on"),
@@ -55,6 +56,8 @@ def about(question: Question) -> Iterator[str]:
     yield f"  Why: {prompt.why}"
     if prompt.how:
         yield f"  How: {prompt.how}"
+    if prompt.sketch:
+        yield from (f"  {line}" for line in SKETCHES[prompt.sketch])
     if spec.form == "quantity":
         yield f"  Type it like {EXAMPLE[spec.kind]}; also 12,5 and 3/8 and 1 1/2."
         labels = units.labels(spec.kind)
