@@ -5,9 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+import tomli_w
 
-from tests.properties.plugs import BLOCKS, LOOSE, PLUG, WOOD, ballast_with, build_with, reviewed
+from tests.properties.plugs import (
+    BLOCKS,
+    LOOSE,
+    PLUG,
+    WOOD,
+    ballast_with,
+    build_with,
+    reviewed,
+    round_body,
+)
 from tests.properties.plugs import numbers as numbers_of
+from wizard.plug.derive import derive
+from wizard.report.text import review
+from wizard.store import profile
 
 UNITS = {
     "water_density": "g/mL",
@@ -156,6 +169,30 @@ def test_a_part_of_unknown_place_leaves_out_how_it_lies(
     found = numbers(**changes, aim=aim)
     assert not found & (CG | LYING)
     assert {"finished_mass", "displaced_volume", "net_in_water"} <= found
+
+
+def read_by_a_maker(**changes: Any) -> str:
+    """The review of the build by hand as one line of text."""
+    tables = {"format": 1, **build_with(**changes)}
+    build, odd = profile.read(tomli_w.dumps(tables).encode(), "a.toml")
+    return " ".join(review(build, derive(build), odd).split())
+
+
+def test_the_review_says_what_keeps_it_from_being_known_how_it_lies() -> None:
+    unknown = "How it lies is not known: no place is given for"
+    assert f"{unknown} through-wire." in read_by_a_maker(hardware=without(WIRE, "x"))
+    holes = ballast_with(hole=None, piece=[{"mass": "9 g"}])
+    assert f"{unknown} the ballast holes." in read_by_a_maker(ballast=holes)
+    assert "no shape is drawn" in read_by_a_maker(shape=None, coat=[])
+    assert unknown not in read_by_a_maker()
+
+
+def test_the_review_says_why_there_is_no_speed() -> None:
+    small = {"shape": round_body(30.0, 5.0), "ballast": LOOSE, "aim": PLUG["aim"]}
+    assert "sink_rate" not in numbers(**small)
+    text = read_by_a_maker(**small)
+    assert "The speed of sinking is not known: sphericity is" in text
+    assert "Look whether the drawn shape holds what the body weighs." in text
 
 
 def test_a_predicted_film_without_a_drawn_shape_leaves_mass_and_volume_out() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from wizard.plug.body.lying import HANGS, lies
+from wizard.plug.body.lying import HANGS, lies, unplaced
 from wizard.plug.derive import Derived
 from wizard.plug.onward.expecting import Expectation
 from wizard.plug.record import Build
@@ -42,6 +42,8 @@ def _known(build: Build, derived: Derived, it: str) -> Iterator[str]:
     chosen = build.build.units
     parts = (_does(derived, chosen), _tilt(derived), _water(build))
     yield f"{it} {', '.join(part for part in parts if part)}."
+    if derived.value("cg_x") is None and (unknown := unplaced(build, derived.parts)):
+        yield unknown
     if derived.value("draught") is not None:
         yield from _afloat(derived, chosen)
     yield from righting_lines(build, derived)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from wizard.plug.ballast.planned import planned
@@ -20,6 +20,9 @@ from wizard.report.working import doubts
 from wizard.report.working import lines as working_lines
 
 WIDTH = 78
+
+NAMES = max(len(entry.meaning) for entry in CATALOGUE.values())
+"""Columns for what a number is."""
 
 
 def review(build: Build, derived: Derived, odd: Sequence[Finding], *, working: bool = False) -> str:
@@ -52,7 +55,7 @@ def _lines(build: Build, derived: Derived, odd: Sequence[Finding], working: bool
     yield from _findings(derived, odd)
 
 
-def _folded(lines: Iterator[str]) -> Iterator[str]:
+def _folded(lines: Iterable[str]) -> Iterator[str]:
     """Sentences on lines of up to `WIDTH`, each under its own beginning."""
     for line in lines:
         yield from wrap(literal(line, 400), WIDTH, initial_indent="  ", subsequent_indent="    ")
@@ -99,7 +102,7 @@ def number_lines(build: Build, derived: Derived) -> Iterator[str]:
         if found is None and entry.rare:
             continue
         shown = number(found, build.build.units) if found else "-"
-        yield f"  {entry.meaning:<46} {shown}"
+        yield f"  {entry.meaning:<{NAMES}} {shown}"
 
 
 def _parts(build: Build, derived: Derived) -> Iterator[str]:
@@ -119,12 +122,13 @@ def _bench(build: Build, derived: Derived) -> Iterator[str]:
     chosen = build.build.units
     yield ""
     yield "From the bench sum to the full answer"
-    yield f"  {'the bench sum (common practice)':<46} {number(bench, chosen)}"
+    yield f"  {'the bench sum (common practice)':<{NAMES}} {number(bench, chosen)}"
     for line in derived.differences:
         sign = "+" if line.mass.value >= 0 else "-"
         size = line.mass if line.mass.value >= 0 else -line.mass
-        yield f"  {sign} {line.why:<44} {amount(size.value, 'g', chosen)}"
-    yield f"  {'= ballast, the full answer':<46} {number(derived.numbers['ballast_mass'], chosen)}"
+        yield f"  {sign} {line.why:<{NAMES - 2}} {amount(size.value, 'g', chosen)}"
+    full = number(derived.numbers["ballast_mass"], chosen)
+    yield f"  {'= ballast, the full answer':<{NAMES}} {full}"
 
 
 def _doubt(build: Build, derived: Derived) -> Iterator[str]:
@@ -135,7 +139,7 @@ def _doubt(build: Build, derived: Derived) -> Iterator[str]:
     if found:
         yield ""
         yield f"What makes {CATALOGUE[net.name].meaning} uncertain, largest first"
-        yield from (f"  {literal(line, 160)}" for line in found)
+        yield from _folded(found)
 
 
 def _findings(derived: Derived, odd: Sequence[Finding]) -> Iterator[str]:
@@ -145,4 +149,4 @@ def _findings(derived: Derived, odd: Sequence[Finding]) -> Iterator[str]:
         if rows:
             yield ""
             yield title
-            yield from (f"  {literal(f.text, 400)}" for f in rows)
+            yield from _folded(f.text for f in rows)

@@ -13,6 +13,7 @@ from wizard.physics.parts import (
     mass,
     volume,
 )
+from wizard.physics.validity import OutsideValidity
 from wizard.plug.body.afloat import floater
 from wizard.plug.body.drawing import drawn_body
 from wizard.plug.body.rolling import righting_numbers, roll_period_number
@@ -54,10 +55,12 @@ def at_rest(build: Build, parts: tuple[Part, ...], water: Water | None) -> Resul
     if M is None or V is None or water is None:
         return tuple(numbers), ()
     net = M - water.buoyant * V
-    sinks = net.value > NOTHING * M.value
-    speed = predicted_sink_rate(build, net, V, water) if sinks else None
-    if speed is not None:
-        numbers.append(speed)
+    if net.value > NOTHING * M.value:
+        try:
+            speed = predicted_sink_rate(build, net, V, water)
+            numbers += [speed] if speed is not None else []
+        except OutsideValidity as error:
+            findings.append(_speedless(error))
     if gravity is not None and buoyancy is not None and drawn_body(build) is not None:
         floats = net.value < -HANGS * M.value
         lying, said = (
@@ -67,9 +70,14 @@ def at_rest(build: Build, parts: tuple[Part, ...], water: Water | None) -> Resul
         )
         numbers += lying
         findings += said
-    else:
-        findings += _placeless(build, parts)
     return tuple(numbers), tuple(findings)
+
+
+def _speedless(error: OutsideValidity) -> Finding:
+    """Why no speed is given; a skin too small for what it holds is a slip in the drawing."""
+    text = f"The speed of sinking is not known: {error}."
+    remedy = "Look whether the drawn shape holds what the body weighs."
+    return Finding("note", ("shape",), text, remedy if error.quantity == "sphericity" else "")
 
 
 def _centre(which: str, at: Point | None, weight: str) -> tuple[Number, ...]:
@@ -86,15 +94,20 @@ def _centre(which: str, at: Point | None, weight: str) -> tuple[Number, ...]:
     )
 
 
-def _placeless(build: Build, parts: tuple[Part, ...]) -> tuple[Finding, ...]:
-    missing = [p.name for p in parts if p.place is None and (p.mass is None or p.mass.value != 0)]
+DRILLED = ("hole", "ballast", "backfill")
+"""Sorts of parts whose place is that of a ballast hole."""
+
+
+def unplaced(build: Build, parts: tuple[Part, ...]) -> str:
+    """What keeps it from being known how the plug lies, as a sentence; empty for nothing."""
     if drawn_body(build) is None:
-        text = "Without a drawn shape it is not known how the plug lies."
-        return (Finding("note", ("shape",), text, "Draw it by a form or by stations."),)
-    if not missing:
-        return ()
-    text = f"It is not known how the plug lies: no place is given for {', '.join(missing)}."
-    return (Finding("note", ("ballast",), text, "Give the place of each: x and z."),)
+        return "How it lies is not known: no shape is drawn."
+    own = [p for p in parts if p.sort != "weighing"]
+    missing = [p for p in own if p.place is None and (p.mass is None or p.mass.value != 0)]
+    names = dict.fromkeys("the ballast holes" if p.sort in DRILLED else p.name for p in missing)
+    if not names:
+        return ""
+    return f"How it lies is not known: no place is given for {'; '.join(names)}."
 
 
 def _hanging(

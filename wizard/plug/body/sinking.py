@@ -41,7 +41,11 @@ def drag_doubt(build: Build) -> Uncertain:
 def predicted_sink_rate(
     build: Build, net: Uncertain, outside: Uncertain, water: Water
 ) -> Number | None:
-    """Terminal speed of sinking [m/s]; None without a drawn shape or outside validity."""
+    """Terminal speed of sinking [m/s]; None without a drawn shape.
+
+    Raises:
+        OutsideValidity: the correlation does not reach so far.
+    """
     body = drawn_body(build)
     if body is None or net.value <= 0:
         return None
@@ -50,10 +54,7 @@ def predicted_sink_rate(
     def speed(N: float, V: float) -> float:
         return terminal_speed(N, V, body.area, water.density, water.viscosity, factor)
 
-    try:
-        value = apply(speed, net, outside) * (1.0 + drag_doubt(build))
-    except OutsideValidity:
-        return None
+    value = apply(speed, net, outside) * (1.0 + drag_doubt(build))
     working = Working(
         "N g = 1/2 rho_w v2 CD pi d2 / 4, d of the sphere of equal volume",
         (
