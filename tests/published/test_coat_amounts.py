@@ -187,3 +187,47 @@ def test_no_skin_no_amount() -> None:
 def test_what_lays_no_coat_takes_none() -> None:
     made = build(shape=rod(), operation=[{"kind": "glue"}, {"kind": "cure"}])
     assert [amount(made, row) for row in made.operation] == [None, None]
+
+
+def test_the_shopping_list_and_the_timetable_mix_the_same_amounts() -> None:
+    """Of 55 cm2: V = A DFT / VS (1 + loss), and what dries away taken as 0.9 g/mL.
+
+    Epoxy 100 um of 98 % with a fifth lost: 0.55 / 0.98 x 1.2 mL. Paint 40 um of 25 % sprayed,
+    150 % lost: 0.22 mL dry, 0.66 mL dry away; (0.22 x 1.3 + 0.66 x 0.9) x 2.5 g.
+    """
+    from wizard.plug.derive import derive
+    from wizard.plug.onward.needs import needs
+
+    made = build(
+        shape=rod(),
+        coat=[
+            {"name": "paint", "thickness": "0.04 mm", "density": "1.3 g/mL"},
+            {"name": "epoxy", "thickness": "0.1 mm", "density": "1.15 g/mL"},
+        ],
+        operation=[
+            {"kind": "colour", "coat": 1, "volume_solids": "25 %", "loss": "150 %"},
+            {"kind": "clear", "coat": 2, "volume_solids": "98 %", "loss": "20 %"},
+        ],
+        schedule={"plugs": 3},
+    )
+    paint, epoxy = (n for n in needs(made, derive(made), None, 2).items if n.kind == "coat")
+    assert paint.volume == pytest.approx(2 * 0.22e-6 / 0.25 * 2.5, rel=1e-4)
+    assert paint.mass == pytest.approx(2 * (0.22 * 1.3 + 0.66 * 0.9) * 2.5e-3, rel=1e-4)
+    assert epoxy.volume == pytest.approx(2 * 0.55e-6 / 0.98 * 1.2, rel=1e-4)
+    assert paint.note == "150 % lost"
+    for need, row in zip((paint, epoxy), made.operation, strict=True):
+        found = amount(made, row)
+        assert found is not None
+        assert need.volume == pytest.approx(found.liquid_volume / 3 * 2, rel=1e-12)
+
+
+def test_a_coat_without_a_drawn_shape_is_bought_by_an_estimated_skin() -> None:
+    from wizard.plug.derive import derive
+    from wizard.plug.onward.needs import needs
+
+    sides = {"length": "100 mm", "height": "20 mm", "thickness": "20 mm"}
+    made = build(shape=sides, coat=[{"name": "epoxy topcoat", "thickness": "0.1 mm"}])
+    (coat,) = (n for n in needs(made, derive(made), None).items if n.kind == "coat")
+    assert coat.mass is not None
+    assert "skin estimated from length, height and thickness of the body" in coat.note
+    assert "the tin wins" in coat.note

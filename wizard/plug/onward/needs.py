@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from wizard.plug.account import coat_density
 from wizard.plug.ballast.backfill import WASTE, backfill
 from wizard.plug.ballast.parts import (
     DEFAULT_FILLER,
@@ -19,17 +18,15 @@ from wizard.plug.ballast.parts import (
     pieces_mass,
 )
 from wizard.plug.body.blank import Box, blank
-from wizard.plug.body.drawing import drawn_body
+from wizard.plug.coats.amounts import Amount, amount
+from wizard.plug.coats.proposing import with_every_coat
 from wizard.plug.derive import Derived
 from wizard.plug.onward.expecting import Expectation
-from wizard.plug.record import Ballast, Build, Coat, Hardware
+from wizard.plug.record import Ballast, Build, Hardware
 from wizard.quantity.reading import Quantity
 
 SAW_CUT = 3e-3
 """Wood that one saw cut takes [m]: common practice, no source."""
-
-BRUSH_WASTE = 0.25
-"""Of a coat stays in cup and brush, over what stays on [1]: common practice, no source."""
 
 VOLATILE_DENSITY = 900.0
 """Of what leaves a drying coat [kg/m3]: solvents 800 to 900, water 1000; from memory."""
@@ -181,46 +178,32 @@ def _hardware(build: Build, copies: int) -> Iterator[Need]:
 
 
 def _coats(build: Build, copies: int) -> Iterator[Need]:
-    for row, coat in enumerate(build.coat or ()):
-        dry = _dry_film(build, coat)
-        name = coat.name or f"coat {row + 1}"
-        if dry is None:
-            yield Need("coat", name)
-            continue
-        mass, volume = dry
-        yield _liquid(name, copies * mass, copies * volume)
+    """Each coat as the timetable has it mixed, its operation or else the one it would get."""
+    planned = with_every_coat(build)
+    laying = {row.coat: row for row in reversed(planned.operation)}
+    for n, coat in enumerate(build.coat or (), start=1):
+        name = coat.name or f"coat {n}"
+        found = amount(planned, laying[n]) if n in laying else None
+        yield Need("coat", name) if found is None else _liquid(name, found, copies / found.plugs)
 
 
-def _dry_film(build: Build, coat: Coat) -> tuple[float, float] | None:
-    """Mass and volume of what stays on the plug [kg, m3]."""
-    density, body = coat_density(coat), drawn_body(build)
-    if density is None:
-        return None
-    if coat.mass is not None:
-        return coat.mass.value, coat.mass.value / density
-    if coat.thickness is None or body is None:
-        return None
-    volume = body.area * coat.thickness.value
-    return density * volume, volume
-
-
-def _liquid(name: str, dry_mass: float, dry_volume: float) -> Need:
-    """What of the tin becomes that film; for a coat that nobody knows, the film alone."""
-    from wizard.tables import find_coat
-
-    row = find_coat(name)
-    if row is None:
-        return Need("coat", name, mass=dry_mass * (1 + BRUSH_WASTE), note="if all of it stays on")
-    solids = row.volume_solids.typical
-    volatile = dry_volume * (1 - solids) / solids
-    wet_mass = dry_mass + VOLATILE_DENSITY * volatile
-    share = f"{100 * solids:.0f} % solids taken; the tin wins"
+def _liquid(name: str, found: Amount, times: float) -> Need:
+    """What of the tin becomes that film, with what is lost beside it."""
+    mass, mixed = found.liquid_mass, found.batch
+    if mass is None and found.film_mass is not None:
+        volatile = found.skin.area * (found.wet_film - found.dry_film)
+        one = found.film_mass + VOLATILE_DENSITY * volatile
+        mass = found.plugs * one * (1 + found.loss)
+    told = [f"{100 * found.loss:.0f} % lost"]
+    told += [f"skin estimated from {found.skin.basis}"] if found.skin.estimated else []
+    told += ["typical: the tin wins"] if found.typical else []
     return Need(
         "coat",
         name,
-        mass=wet_mass * (1 + BRUSH_WASTE),
-        volume=dry_volume / solids * (1 + BRUSH_WASTE),
-        note=share,
+        mass=None if mass is None else times * mass,
+        volume=times * found.liquid_volume,
+        parts=None if mixed is None else (times * mixed.resin_mass, times * mixed.hardener_mass),
+        note="; ".join(told),
     )
 
 
@@ -237,4 +220,4 @@ def _unknown(build: Build, items: tuple[Need, ...]) -> Iterator[str]:
     if build.coat is None:
         yield "the coats: not answered"
     elif any(item.kind == "coat" and item.mass is None for item in items):
-        yield "grams of every coat: a film, its density and a drawn shape are needed"
+        yield "grams of every coat: the size of the body is needed"
