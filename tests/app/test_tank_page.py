@@ -80,6 +80,9 @@ async def test_a_mend_is_read_picked_done_and_undone(
         assert not maker.app.session.build.mend
         assert maker.app.session.flush(5.0)
         assert net(missed) == pytest.approx(before)
+        await maker.press("ctrl+y")
+        await maker.until("Done again: mend.")
+        assert len(maker.app.session.build.mend) == 1
 
 
 async def test_the_line_of_the_form_opens_it_and_esc_leads_back(
@@ -92,6 +95,29 @@ async def test_the_line_of_the_form_opens_it_and_esc_leads_back(
         await maker.until("Enter writes the mend")
         await maker.press("escape")
         assert "What the tank says" in maker.focused
+        await maker.go_to("Plan")  # and from any step by the menu
+        await from_the_menu(maker, "What the tank says")
+        await maker.until("Enter writes the mend")
+
+
+async def test_a_build_that_another_window_holds_is_told_and_not_mended(
+    opened: Opening, missed: Path
+) -> None:
+    from wizard.store.locks import Lock, hold
+
+    lock = hold(missed)
+    assert isinstance(lock, Lock)
+    with lock:
+        async with opened(missed) as maker:
+            await maker.until("Read only: another window on ")
+            await from_the_menu(maker, "What the tank says")
+            await maker.until("Enter writes the mend")
+            await maker.press("enter", "down", "enter")
+            await maker.until(lambda: maker.screen.count("Read only: another window") > 0)
+            await maker.press("f3")
+            await maker.until("There is nothing to undo.")
+            assert maker.app.session is not None
+            assert not maker.app.session.build.mend
 
 
 async def from_the_menu(maker: Maker, entry: str) -> None:
