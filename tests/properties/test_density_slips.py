@@ -13,6 +13,7 @@ from wizard.certainty.agreement import Claim, agree, consensus, distances, odd_o
 from wizard.plug.density.odd_one import SideBySide, side_by_side
 from wizard.plug.derive import Derived, derive
 from wizard.plug.record import Build
+from wizard.store.problems import ProfileError
 from wizard.store.profile import read
 
 # Basswood of 0.408 g/mL: a body of 33.4 mL, two samples, the blank and a dunk that agree.
@@ -29,9 +30,10 @@ TRUE = {
 }
 
 
-def bench(**changed: str) -> tuple[Build, Derived]:
+def text_of(**changed: str) -> str:
+    """The profile of that bench with some readings changed."""
     at = {**TRUE, **changed}
-    text = f"""format = 1
+    return f"""format = 1
 [water]
 temperature = "18 degC"
 salinity = "0 g/kg"
@@ -62,7 +64,11 @@ width = "25.3 mm"
 thickness = "20.1 mm"
 mass = "8.72 g"
 """
-    build, odd = read(text.encode(), "test")
+
+
+def bench(**changed: str) -> tuple[Build, Derived]:
+    """That bench and what follows from it."""
+    build, odd = read(text_of(**changed).encode(), "test")
     assert not odd
     return build, derive(build)
 
@@ -181,3 +187,34 @@ def test_two_that_disagree_leave_it_open() -> None:
     claims = [Claim(400.0, 0.01), Claim(500.0, 0.01)]
     assert not agree(claims)
     assert odd_one(claims) is None
+
+
+def warned(**changed: str) -> str:
+    """All that is warned of, in one text."""
+    build, odd = read(text_of(**changed).encode(), "slips.toml")
+    return "\n".join(f.text for f in (*odd, *derive(build).warnings))
+
+
+@pytest.mark.parametrize("changed", [{"m": "0.829 g"}, {"blank": "3.65 g"}])
+def test_wood_lighter_than_any_names_the_decimal(changed: dict[str, str]) -> None:
+    said = warned(**changed)
+    assert "carving woods have 0.1 to 0.8. A decimal slipped by one place would explain" in said
+
+
+@pytest.mark.parametrize("changed", [{"m": "82.9 g"}, {"blank": "365 g"}])
+def test_wood_denser_than_any_is_refused_with_the_decimal(changed: dict[str, str]) -> None:
+    with pytest.raises(ProfileError, match=r"than any wood\. A decimal slipped by one place"):
+        read(text_of(**changed).encode(), "slips.toml")
+
+
+def test_a_body_heavier_than_its_blank_is_warned_of() -> None:
+    assert "The body weighs 136.2 g, more than the blank that it came from (36.5 g)" in warned(
+        mass="136.2 g"
+    )
+    unweighed = text_of(mass="136.2 g").replace('mass = "36.5 g"\n', "")
+    build, odd = read(unweighed.encode(), "slips.toml")
+    # 5 x 1 1/4 x 7/8 in are 89.62 mL, of 0.409 g/mL
+    assert "(36.6 g by its sides and the density test)" in "\n".join(
+        f.text for f in (*odd, *derive(build).warnings)
+    )
+    assert build.stock.mass is None

@@ -30,7 +30,7 @@ LIGHTEST = 1.2
 """kg/m3: the air round the scale, in which a piece still weighs something."""
 
 AIMS = ("margin", "sink_rate", "freeboard_fraction")
-SLIPS = (10.0, 0.1, 100.0, 0.01)
+SLIPS = {10.0: "one place", 0.1: "one place", 100.0: "two places", 0.01: "two places"}
 
 
 def impossible(build: Build) -> tuple[Finding, ...]:
@@ -117,26 +117,30 @@ def blank_density(build: Build) -> float | None:
     return None
 
 
-def _no_wood(path: Path, density: float | None) -> Iterator[Finding]:
-    if density is not None and density > DENSEST_WOOD:
-        yield _refuse(
-            path,
-            f"This makes the wood {plain(density / 1000, 3)} g/mL, denser than any wood.",
-            "Expected less than 1.5 g/mL: look at the mass, the sides and their units.",
-        )
-    elif density is not None and density < LIGHTEST:
-        yield _refuse(
-            path,
-            f"This makes the wood {plain(density / 1000, 3)} g/mL, lighter than air.",
-            "Expected some 0.1 g/mL or more: look at the mass, the sides and their units.",
-        )
+def _pieces_of_wood(build: Build) -> Iterator[tuple[Path, float | None]]:
+    """Every piece of the wood that was tested: where its answer stands, its rough density."""
+    for i, sample in enumerate(build.density.sample):
+        key = "density" if sample.method == "known" else "mass"
+        yield ("density", "sample", i, key), sample_density(sample)
+    yield ("stock", "mass"), blank_density(build)
 
 
 def _wood(build: Build) -> Iterator[Finding]:
-    for i, sample in enumerate(build.density.sample):
-        key = "density" if sample.method == "known" else "mass"
-        yield from _no_wood(("density", "sample", i, key), sample_density(sample))
-    yield from _no_wood(("stock", "mass"), blank_density(build))
+    for path, density in _pieces_of_wood(build):
+        if density is not None and density > DENSEST_WOOD:
+            yield _refuse(
+                path,
+                f"This makes the wood {plain(density / 1000, 3)} g/mL, denser than any wood."
+                f"{_slip(density)}",
+                "Expected less than 1.5 g/mL: look at the mass, the sides and their units.",
+            )
+        elif density is not None and density < LIGHTEST:
+            yield _refuse(
+                path,
+                f"This makes the wood {plain(density / 1000, 3)} g/mL, lighter than air."
+                f"{_slip(density)}",
+                "Expected some 0.1 g/mL or more: look at the mass, the sides and their units.",
+            )
 
 
 def _holes(build: Build) -> Iterator[Finding]:
@@ -223,31 +227,46 @@ def _bound(limit: float, quantity: Quantity) -> str:
 
 def _slipped(build: Build) -> Iterator[Finding]:
     """Densities that no light wood has, and the slip that would explain them."""
-    for i, sample in enumerate(build.density.sample):
-        density = sample_density(sample)
-        if density is None or sample.method == "known" or 60.0 <= density <= 1000.0:
+    for path, density in _pieces_of_wood(build):
+        if density is None or path[-1] == "density" or 60.0 <= density <= 1000.0:
             continue
-        likely = [f for f in SLIPS if 100.0 <= density * f <= 700.0]
-        hint = f" A decimal slipped by {_times(likely[0])} would explain it." if likely else ""
         yield Finding(
             "warning",
-            ("density", "sample", i, "mass"),
+            path,
             f"This makes the wood {plain(density / 1000, 3)} g/mL; "
-            f"carving woods have 0.1 to 0.8.{hint}",
+            f"carving woods have 0.1 to 0.8.{_slip(density)}",
             "Look at the mass, the sides and their units, or keep it.",
         )
 
 
-def _times(factor: float) -> str:
-    return {10.0: "one place", 0.1: "one place", 100.0: "two places", 0.01: "two places"}[factor]
+def _slip(density: float) -> str:
+    """The slip that would explain a density of wood [kg/m3], as a further sentence."""
+    for factor, places in SLIPS.items():
+        if 100.0 <= density * factor <= 700.0:
+            return f" A decimal slipped by {places} would explain it."
+    return ""
 
 
 def _shavings(build: Build) -> Iterator[Finding]:
-    body, blank = build.weighing.mass, build.stock.mass
-    if body and blank and body.value > blank.value:
+    body, blank = build.weighing.mass, _blank_mass(build)
+    if body and blank and body.value > blank[0]:
         yield Finding(
             "warning",
             ("weighing", "mass"),
-            f"The body weighs {body.text}, more than the blank that it came from ({blank.text}).",
+            f"The body weighs {body.text}, more than the blank that it came from ({blank[1]}).",
             "Look at both weighings and their units, or keep them.",
         )
+
+
+def _blank_mass(build: Build) -> tuple[float, str] | None:
+    """Mass of the squared blank [kg] and in words: as weighed, else by sides and samples."""
+    stock = build.stock
+    if stock.mass:
+        return stock.mass.value, stock.mass.text
+    found = [sample_density(sample) for sample in build.density.sample]
+    known = [density for density in found if density is not None]
+    if not known or not (stock.length and stock.width and stock.thickness):
+        return None
+    volume = stock.length.value * stock.width.value * stock.thickness.value
+    mass = max(known) * volume
+    return mass, f"{plain(1000 * mass, 3)} g by its sides and the density test"
