@@ -31,7 +31,11 @@ def _learned(known: Calibration) -> Iterator[str]:
     if known.since is not None:
         yield f"Counted from {known.since.date().isoformat()} on."
     if not known.builds:
-        yield "No finished build speaks yet: finish one with its trials and weighings."
+        yield "No finished build speaks yet."
+        yield (
+            "One counts from when it is finished at its review (“Finish: keep the numbers”); its "
+            "trials and weighings are what speaks."
+        )
         return
     yield f"From {known.builds} finished build{'s' if known.builds > 1 else ''}; ranges hold 95 %"
     for habit in known.habits:
