@@ -29,6 +29,7 @@ COMMANDS: Mapping[str, str] = {
     "scale": "wizard.commands.scale",
     "needs": "wizard.commands.needs",
     "export": "wizard.commands.export",
+    "serve": "wizard.commands.serve",
     "completion": "wizard.commands.completion",
 }
 """Commands by name, each a module with `run(arguments) -> exit status`."""
@@ -55,6 +56,7 @@ EXAMPLES = """\
   plugwright scale my-plug.toml --factor 1.5  a new build from this one
   plugwright needs my-plug.toml               what it takes, before you begin
   plugwright export my-plug.toml -o t.pdf     the sheet to pin up, or to hand on
+  plugwright serve                            the app in a browser, here or on a tablet
   plugwright completion bash                  for the shell: bash, zsh, fish
 """
 
