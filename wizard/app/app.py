@@ -110,6 +110,11 @@ class Plugwright(Pages):
         """The builds."""
         return HomeScreen()
 
+    @property
+    def _background_screens(self) -> list[Screen[Any]]:
+        """None: no screen here shines through another, and Textual would paint all for it."""
+        return []
+
     # Keys, one at a time.
 
     async def on_event(self, event: Event) -> None:
@@ -315,7 +320,8 @@ class Plugwright(Pages):
             self._reckon(self.session.build, self.reckoned)
             self.reminder.follow(self.session.build)
 
-    @work(thread=True, group="reckon", exclusive=True)
+    # With a description of its own no repr of a whole build is made at every answer.
+    @work(thread=True, group="reckon", exclusive=True, description="the numbers")
     def _reckon(self, build: Build, past: Reckoned | None) -> None:
         from wizard.app.reckoning import reckoned
 

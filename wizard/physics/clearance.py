@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -58,6 +59,7 @@ def wire(points: Sequence[Point], radius: float) -> tuple[Capsule, ...]:
     return tuple(Capsule(a, b, radius) for a, b in pairwise(points))
 
 
+@lru_cache(maxsize=512)
 def gap(hole: Hole, other: Capsule) -> float:
     """Least wood between a hole and a screw or wire [m]; negative if they meet.
 

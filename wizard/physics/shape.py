@@ -74,6 +74,13 @@ class Body:
     stations: tuple[Station, ...]
     section: Section
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:  # what is kept for a body is asked for at every cut
+        return hash((self.stations, self.section))
+
     @classmethod
     def through(cls, stations: Sequence[Station], section: Section | None = None) -> Body:
         """The body through at least two stations in order from nose to tail.

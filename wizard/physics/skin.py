@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -82,6 +83,7 @@ class Wetted(NamedTuple):
     second: float
 
 
+@lru_cache(maxsize=64)
 def wetted(body: Body, pitch: float, level: float) -> Wetted:
     """The skin under a pitched waterplane.
 

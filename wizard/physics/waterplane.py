@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -109,8 +110,9 @@ class Hull:
     watched: Numbers
 
     @classmethod
+    @lru_cache(maxsize=8)
     def of(cls, body: Body) -> Hull:
-        """The body, made ready."""
+        """The body, made ready; kept, since one body is set afloat many times."""
         c = body.curve.coefficients
         top, bottom = c[..., 0], c[..., 1]
         widest = bottom + body.section.widest * (top - bottom)
@@ -121,8 +123,9 @@ class Hull:
         watched = np.stack([cut.bottom, cut.widest, cut.top], axis=-1)
         return cls(body, np.stack([bottom, widest, top], axis=-1), watch, watched)
 
+    @lru_cache(maxsize=64)  # noqa: B019 - small, and bodies are few
     def immersed(self, pitch: float, level: float) -> Immersed:
-        """What lies under a waterplane.
+        """What lies under a waterplane; kept, since each doubt is tried from the same rest.
 
         Args:
             pitch: nose down positive, up to `UPRIGHT` either way [rad].

@@ -5,7 +5,9 @@ from __future__ import annotations
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.reactive import Reactive
 from textual.screen import Screen
+from textual.widget import Widget
 
 from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady
 from wizard.app.widgets.about import About
@@ -43,6 +45,9 @@ FIRST_WORDS = "Enter takes an answer and goes on; Up and Down move; Esc: your bu
 
 class StepPage(Screen[None]):
     """What a step shows: its rows come from `layout`, its numbers from the app."""
+
+    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+    """Rows mark the focus themselves; Textual's own paints the whole screen for it."""
 
     AUTO_FOCUS = ""  # `load` gives the focus; never to another row first, even for a moment
     VERTICAL_BREAKPOINTS = [(0, "-short"), (SHORT + 1, "-high")]  # noqa: RUF012

@@ -20,13 +20,17 @@ class About(Drawn):
     def tell(self, text: str) -> None:
         """Show this."""
         if text != self._text:
+            before = self._lines(self.size.width)
             self._text = text
-            self.refresh(layout=True)
+            self.refresh(layout=len(before) != len(self._lines(self.size.width)))
+
+    def _lines(self, width: int) -> list[str]:
+        return wrapped(self.spelled(self._text), width)
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """As many lines as the words take."""
-        return len(wrapped(self.spelled(self._text), width))
+        return len(self._lines(width))
 
     def render(self) -> Content:
         """The words."""
-        return Content("\n".join(wrapped(self.spelled(self._text), self.size.width)))
+        return Content("\n".join(self._lines(self.size.width)))

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, cast
 from textual.content import Content
 from textual.widget import Widget
 
+from wizard.app.words import cell_len
+
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright
 
@@ -47,8 +49,13 @@ class Prose(Drawn):
     def say(self, text: str) -> None:
         """Show another text."""
         if text != self._text:
+            grows = not (self._is_one_line(text) and self._is_one_line(self._text))
             self._text = text
-            self.refresh(layout=True)
+            self.refresh(layout=grows)
+
+    def _is_one_line(self, text: str) -> bool:
+        """Whether a text surely takes one line here."""
+        return 0 < cell_len(self.spelled(text)) <= self.size.width and "\n" not in text
 
     @property
     def text(self) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from textual import events
+from textual.geometry import Size
+from textual.reactive import Reactive
 from textual.widgets import Input
 
 from wizard.quantity.reading import tidy
@@ -22,6 +24,9 @@ class Entry(Input):
         &>.input--selection { text-style: underline; background: $field; color: $ink; }
     }
     """
+
+    virtual_size: Reactive[Size] = Reactive(Size(0, 0))
+    """Textual's own lays the whole screen out anew at every sign that is typed."""
 
     def __init__(self, value: str = "", placeholder: str = "", id: str | None = None) -> None:
         super().__init__(

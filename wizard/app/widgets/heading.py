@@ -79,9 +79,10 @@ class Banner(Drawn):
 
     def tell(self, text: str) -> None:
         """Show this, or nothing."""
-        self._text = text
-        self.display = bool(text)
-        self.refresh(layout=True)
+        if text != self._text:
+            self._text = text
+            self.display = bool(text)
+            self.refresh(layout=True)
 
     def render(self) -> Content:
         """The line."""

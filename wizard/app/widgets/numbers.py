@@ -30,6 +30,7 @@ class Numbers(Drawn):
         self._step: Step | None = None
         self._reckoned: Reckoned | None = None
         self._shown_elsewhere: frozenset[str] = frozenset()
+        self._wrapped: dict[int, list[Styled]] = {}
 
     def tell(self, step: Step, reckoned: Reckoned | None, elsewhere: frozenset[str]) -> None:
         """Show the numbers of a step.
@@ -40,7 +41,9 @@ class Numbers(Drawn):
             elsewhere: keys of the answers under which their warnings stand already.
         """
         self._step, self._reckoned, self._shown_elsewhere = step, reckoned, elsewhere
-        self.refresh(layout=True)
+        self._wrapped.clear()
+        height = self.get_content_height(None, None, self.size.width)
+        self.refresh(layout=height != self.size.height)
 
     def _all(self, width: int) -> Iterator[Styled]:
         if self._step is None or self._reckoned is None:
@@ -69,11 +72,13 @@ class Numbers(Drawn):
             yield f"  {rest} more to look at in other steps: F2", ""
 
     def _lines(self, width: int, most: int) -> list[Styled]:
-        lines = [
-            (line, style)
-            for text, style in self._all(width)
-            for line in wrapped(self.spelled(text), width, "    ")
-        ]
+        if width not in self._wrapped:
+            self._wrapped[width] = [
+                (line, style)
+                for text, style in self._all(width)
+                for line in wrapped(self.spelled(text), width, "    ")
+            ]
+        lines = self._wrapped[width]
         if len(lines) > most:
             hidden = len(lines) - most + 1
             lines = [*lines[: most - 1], (f"  {hidden} more lines: F2", "")]

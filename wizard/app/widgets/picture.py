@@ -34,14 +34,18 @@ class Picture(Drawn):
 
     DEFAULT_CSS = "Picture { height: auto; color: $ink; }"
 
+    _grows = True
+    """Whether its height follows from what it shows."""
+
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._scene: Scene | None = None
 
     def show(self, scene: Scene | None) -> None:
         """Show another picture, or none."""
-        self._scene = scene
-        self.refresh(layout=True)
+        if scene is not self._scene:
+            self._scene = scene
+            self.refresh(layout=self._grows)
 
     def _lines(self, width: int, rows: int | None = None) -> tuple[str, ...]:
         if self._scene is None:
@@ -62,6 +66,7 @@ class Picture(Drawn):
 class Beside(Picture):
     """The picture beside a form: it follows answers, and texts that are still being typed."""
 
+    _grows = False
     DEFAULT_CSS = "Beside { height: 1fr; display: none; margin: 1 0 0 0; }"
 
     @dataclass
@@ -102,7 +107,7 @@ class Beside(Picture):
             self._timer.stop()
             self._timer = None
 
-    @work(thread=True, exclusive=True, group="picture")
+    @work(thread=True, exclusive=True, group="picture", description="as typed")
     def _try(self, build: Build, question: Question, text: str) -> None:
         taken = answer(build, question, text)
         if not isinstance(taken, Unclear):

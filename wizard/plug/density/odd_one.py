@@ -33,9 +33,14 @@ def explanations(build: Build, ways: Sequence[Witness], most: int = 2) -> tuple[
         return ()
     odd = odd_one(claims)
     suspects = (slip for slip in slips(build, ways) if odd is None or odd in slip.touched)
-    found = (_explained(ways, slip) for slip in suspects)
-    named = dict.fromkeys(text for text in found if text)
-    return tuple(named)[:most]
+    named: dict[str, None] = {}
+    for slip in suspects:
+        text = _explained(ways, slip)
+        if text:
+            named[text] = None
+        if len(named) == most:
+            break
+    return tuple(named)
 
 
 def _explained(ways: Sequence[Witness], slip: Slip) -> str | None:
