@@ -161,3 +161,13 @@ async def test_what_three_builds_say_is_taken_over_and_back(opened: Opening, mis
         await maker.press("f3")
         await maker.until("Undone: taken over from the bench.")
         assert maker.app.session.build == was
+        await maker.until("instead of dry film 0.15 mm")  # offered again
+        await maker.press("down")
+        await maker.until(lambda: "Begin anew" in maker.focused)
+        await maker.press("enter", "down", "enter")
+        await maker.until("Counted from now on.")
+        await maker.until("No finished build speaks yet")
+        await maker.until(lambda: "Count all finished builds again" in maker.focused)
+        await maker.press("enter", "down", "enter")
+        await maker.until("All finished builds count.")
+        await maker.until("From 3 finished builds")

@@ -111,6 +111,15 @@ def test_what_was_learned_comes_from_finished_builds_alone(tmp_path: Path) -> No
     as_json = json.loads(called("learned", str(target), "--folder", str(tmp_path), "--json").stdout)
     assert as_json["learned"]["builds"] == 3
     assert as_json["offers"][0]["key"] == "coat:epoxy topcoat"
+    # Begun anew, nothing counts, and the maker's bench stays as it was but for that.
+    (tmp_path / "bench.toml").write_text('format = 1\n[bench]\nname = "Cellar"\n', encoding="utf-8")
+    anew = called("learned", "--folder", str(tmp_path), "--reset")
+    assert (anew.returncode, anew.stderr) == (0, "")
+    assert "Counted from " in anew.stdout
+    assert "No finished build speaks yet" in anew.stdout
+    assert called("learned", "--folder", str(tmp_path)).stdout == anew.stdout
+    assert 'name = "Cellar"' in (tmp_path / "bench.toml").read_text(encoding="utf-8")
+    assert called("learned", "--folder", str(tmp_path), "--all").stdout == done.stdout
 
 
 def test_a_bench_without_builds_says_so(tmp_path: Path) -> None:

@@ -4,12 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from wizard.learning.habits import Calibration, Habit, Progress, Start
+from wizard.plug.bench import Bench
 
 DIGITS = 6
+
+
+def counted_from(bench: Bench) -> datetime | None:
+    """From when on builds count for a bench; None for all."""
+    return from_table(bench.learned).since
+
+
+def counting_from(bench: Bench, since: datetime | None) -> Bench:
+    """The bench with builds counted from a moment on, or all of them again.
+
+    No build is touched, so that counting all again is all that it takes to undo a reset.
+    """
+    others = {key: value for key, value in bench.learned.items() if key != "since"}
+    return replace(bench, learned=others if since is None else {**others, "since": since})
 
 
 def to_table(known: Calibration) -> dict[str, Any]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +13,7 @@ from wizard.plug.record import Build
 from wizard.session.option import Option
 
 if TYPE_CHECKING:
+    from wizard.learning.habits import Calibration
     from wizard.learning.offering import Offer
     from wizard.plug.tank.mend import Mend
 
@@ -35,9 +38,33 @@ class Doing:
 
         if isinstance(self.what, Offer):
             return self.what.accepted(build)
-        from datetime import datetime
-
         return self.what.applied(build, datetime.now().astimezone().replace(microsecond=0))
+
+
+@dataclass(frozen=True, slots=True)
+class Counting:
+    """From when on finished builds count for the bench: begin anew, or count all again.
+
+    Attributes:
+        words: what it comes to.
+        act: the same, to be said yes to.
+        since: the moment; None for all builds.
+    """
+
+    words: str
+    act: str
+    since: datetime | None
+
+    def kept(self, folder: Path) -> str:
+        """Write it into the bench file; what was done, or why it could not be."""
+        from wizard.learning.keeping import counting_from
+        from wizard.session.bench import Held
+
+        held = Held()
+        trouble = held.read(folder) or held.keep(counting_from(held.bench, self.since))
+        if trouble:
+            return f"! {trouble}"
+        return "All finished builds count." if self.since is None else "Counted from now on."
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +72,7 @@ class Told:
     """What a page has to say and to offer."""
 
     lines: tuple[str, ...]
-    doings: tuple[Doing, ...] = ()
+    doings: tuple[Doing | Counting, ...] = ()
 
     @property
     def options(self) -> list[Option]:
@@ -81,18 +108,34 @@ def bench_learned(build: Build, folder: Path) -> Told:
         build: the record.
         folder: where builds live.
     """
+    from wizard.learning.keeping import counted_from
     from wizard.learning.offering import learn, offers
     from wizard.quantity.showing import literal
     from wizard.report.learning import learned_lines
+    from wizard.session.bench import bench_of
     from wizard.store.faults import ReadRefused
     from wizard.store.finished import finished_builds
 
+    bench, trouble = bench_of(folder)
     try:
-        known = learn(finished_builds(folder))
+        known = learn(finished_builds(folder), counted_from(bench))
     except ReadRefused as fault:
         return Told((f"! {fault}",))
     doings = tuple(
         Doing(offer, literal(f"{offer.becomes} instead of {offer.instead}"), offer.answers[0][0])
         for offer in offers(known, build)
     )
-    return Told(tuple(learned_lines(known)), doings)
+    lines = (*((f"! {trouble}",) if trouble else ()), *learned_lines(known))
+    return Told(lines, (*doings, *_counting(known)))
+
+
+def _counting(known: Calibration) -> Iterator[Counting]:
+    if known.builds:
+        now = datetime.now().astimezone().replace(microsecond=0)
+        yield Counting(
+            "Begin anew: builds finished until now count no more",
+            f"count {known.builds} build{'s' if known.builds > 1 else ''} no more",
+            now,
+        )
+    if known.since is not None:
+        yield Counting("Count all finished builds again", "count all again", None)

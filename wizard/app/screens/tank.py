@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import to_thread
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,7 +20,7 @@ from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Lines, Scroll, Sheet
 from wizard.plug.record import Build
 from wizard.session.session import ReadOnly, Session
-from wizard.session.tank import Told, bench_learned, tank_says
+from wizard.session.tank import Counting, Told, bench_learned, tank_says
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +124,10 @@ class TellingScreen(Sheet[None]):
             self.say("Still working it out.")
             return
         doing = self._told.doings[int(event.option.value)]
+        if isinstance(doing, Counting):
+            if await self.app.push_screen_wait(Sure(doing.words, doing.act)):
+                self._ask(await to_thread(doing.kept, plugwright(self).folder))
+            return
         if not await self.app.push_screen_wait(Sure(doing.words, self._words.act)):
             return
         try:
