@@ -16,12 +16,13 @@ from hypothesis import strategies as st
 from scipy.stats import t as student
 
 from tests.properties.simulated_plug import AREA, FILM, RHO, RHO_W, plug_and_profile
-from wizard.learning.habits import Calibration, Habit, calibration, habit, progress, reset, start
-from wizard.learning.keeping import from_table, to_table
+from wizard.learning.habits import Calibration, Habit, calibration, habit, progress, start
+from wizard.learning.keeping import counted_from, counting_from, from_table, to_table
 from wizard.learning.observing import Observation, Seen, seen
 from wizard.learning.offering import learn, offers, without
 from wizard.physics.drag import DRAG_SPREAD
 from wizard.physics.sinking import time_to_sink
+from wizard.plug.bench import Bench
 from wizard.plug.derive import derive
 from wizard.plug.record import Build
 from wizard.report.learning import learned_lines, offer_lines
@@ -364,11 +365,12 @@ def test_a_reset_bench_counts_from_then_on() -> None:
     dice = random.Random("reset")
     builds = [read(dated(_hung(dice, 1.1), day)) for day in range(6)]
     assert learn(builds).builds == 6
-    fresh = reset(FIRST + timedelta(days=3, hours=12))
-    assert fresh.habits == ()
-    later = learn(builds, fresh.since)
+    bench = Bench(learned={"other": "kept"})
+    anew = counting_from(bench, FIRST + timedelta(days=3, hours=12))
+    assert counted_from(anew) == FIRST + timedelta(days=3, hours=12)
+    later = learn(builds, counted_from(anew))
     assert later.builds == 2
-    assert later.since == fresh.since
+    assert counting_from(anew, None) == bench
     assert "Counted from 2026-01-09 on." in learned_lines(later)
 
 

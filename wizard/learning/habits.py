@@ -173,8 +173,3 @@ def calibration(all_seen: Iterable[Seen], since: datetime | None = None) -> Cali
 
 def _later(at: datetime, since: datetime) -> bool:
     return at.timestamp() >= since.timestamp()
-
-
-def reset(at: datetime) -> Calibration:
-    """A bench that has learned nothing yet, and begins now."""
-    return Calibration(since=at)
