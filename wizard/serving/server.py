@@ -54,7 +54,6 @@ def policy(host: str) -> str:
 
 HEADERS = {
     "Cache-Control": "no-store",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), clipboard-read=(), geolocation=(), microphone=()",
     "Referrer-Policy": "no-referrer",

@@ -4,6 +4,24 @@
 // A word on the screen that looks like an address is text, not a way out of the page.
 window.open = () => null;
 
+// Browsers give a page without encryption no clipboard; copying works all the same.
+if (navigator.clipboard === undefined)
+  Object.defineProperty(navigator, "clipboard", {
+    value: {
+      readText: async () => "",
+      writeText: async (text) => {
+        const before = document.activeElement;
+        const field = document.createElement("textarea");
+        field.value = text;
+        document.body.append(field);
+        field.select();
+        document.execCommand("copy");
+        field.remove();
+        before.focus();
+      },
+    },
+  });
+
 // The cookie has the token now: keep it out of the address, where it would be seen.
 history.replaceState(null, "", "/");
 
