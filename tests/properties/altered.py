@@ -51,6 +51,8 @@ def altered(chance: Random, most: int = 30) -> bytes:
 def altered_bench(chance: Random) -> bytes:
     """A bench file made up of any answers, as TOML."""
     tables = {"format": 1, **_table(chance, Bench, 0.6)}
+    if chance.random() < 0.9:
+        tables.pop("keys", None)  # made up ones name no act
     for _ in range(chance.choice((0, 1, 3))):
         _change(chance, tables, Bench)
     return tomli_w.dumps(tables).encode()
@@ -95,19 +97,19 @@ def _other_digit(chance: Random, text: str) -> str:
 
 def _table(chance: Random, record: type[Any], share: float) -> dict[str, Any]:
     return {
-        key: _answer(chance, spec)
+        key: _answer(chance, spec, 0.02)
         for key, spec in specs(record).items()
         if key != "other" and chance.random() < share
     }
 
 
-def _answer(chance: Random, spec: Spec) -> Any:
-    """Anything of the right form: likely, at a limit, or beyond all."""
+def _answer(chance: Random, spec: Spec, odd: float = 0.5) -> Any:
+    """Anything of the right form: likely, or, in such a share of cases, at a limit or beyond."""
     match spec.form:
         case "quantity":
-            return _quantity(chance, spec)
+            return _quantity(chance, spec, odd)
         case "quantities":
-            return [_quantity(chance, spec) for _ in range(chance.randrange(5))]
+            return [_quantity(chance, spec, odd) for _ in range(chance.randrange(5))]
         case "text":
             return chance.choice((*WORDS, *TEXTS.values()))
         case "texts":
@@ -133,13 +135,12 @@ def _answer(chance: Random, spec: Spec) -> Any:
     return [_table(chance, spec.table, 0.5) for _ in range(chance.choice((0, 1, 1, 2, 3)))]
 
 
-def _quantity(chance: Random, spec: Spec) -> str:
+def _quantity(chance: Random, spec: Spec, odd: float) -> str:
     label = chance.choice(units.labels(spec.kind) or ("",))
-    way = chance.random()
-    if way < 0.5:
+    if chance.random() >= odd:
         value = chance.uniform(*(spec.plausible or (0.0, 1.0)))
         number = f"{units.from_core(value, label) if label else value:.5f}"
-    elif way < 0.7:
+    elif chance.random() < 0.4:
         number = f"{10 ** chance.uniform(-6, 4):.{chance.randrange(9)}f}"
     else:
         number = chance.choice(NUMBERS)

@@ -6,7 +6,6 @@ import json
 import sys
 from argparse import Namespace
 from collections.abc import Iterator, Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from wizard.commands.arguments import Parser, parser, stop
@@ -80,7 +79,9 @@ def _document(asked: Namespace, builds: Sequence[Found]) -> dict[str, object]:
 
 
 def _entry(found: Found) -> dict[str, object]:
-    changed = datetime.fromtimestamp(found.modified).astimezone().isoformat(timespec="seconds")
+    from wizard.store.moments import at
+
+    changed = at(found.modified).astimezone().isoformat(timespec="seconds")
     entry: dict[str, object] = {"profile": str(found.path), "modified": changed}
     if found.wrong:
         return {**entry, "wrong": list(found.wrong)}

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from typing import Any
 
-from wizard.plug.fields import Spec
+from wizard.plug.fields import Spec, specs
+from wizard.plug.findings import Finding
+from wizard.plug.paths import Path
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity
 from wizard.quantity.showing import plain
@@ -31,6 +35,29 @@ def out_of_range(spec: Spec, quantity: Quantity) -> tuple[str, str] | None:
         expected = f"Expected {_like(least, quantity, 'least')}."
         return f"{quantity.text} is impossible here.", expected
     return None
+
+
+def beyond_limits(record: Any, path: Path = ()) -> Iterator[Finding]:
+    """Measurements of a record that nobody typed, as far as they are impossible where they stand.
+
+    Args:
+        record: a build, or a table of it.
+        path: where it stands.
+    """
+    for key, spec in specs(type(record)).items():
+        value, here = getattr(record, key), (*path, key)
+        every = (
+            [(here, value)]
+            if not isinstance(value, tuple)
+            else [((*here, row), item) for row, item in enumerate(value)]
+        )
+        for place, item in every:
+            if isinstance(item, Quantity):
+                complaint = out_of_range(spec, item)
+                if complaint:
+                    yield Finding("refusal", place, *complaint)
+            elif spec.table is not None and item is not None:
+                yield from beyond_limits(item, place)
 
 
 def _like(limit: float, quantity: Quantity, which: str = "most") -> str:

@@ -14,6 +14,7 @@ from wizard.store.faults import ChangedOutside, ReadRefused, SaveFailed
 from wizard.store.files import save
 from wizard.store.history import remember, versions
 from wizard.store.locks import HeldBy, hold
+from wizard.store.moments import written
 from wizard.store.opening import Unreadable, open_profile
 from wizard.store.profile import LARGEST, ProfileError
 from wizard.store.profile import read as read_profile
@@ -73,7 +74,7 @@ def earlier(path: Path) -> tuple[Earlier, ...]:
             found.setdefault(read_one.data, read_one)
     backup = last_good(path)
     if backup is not None:
-        last = _read(backup, LAST, datetime.fromtimestamp(backup.stat().st_mtime, UTC))
+        last = _read(backup, LAST, written(backup))
         if last is not None and last.data not in found:
             kept = tuple(found.values())
             place = sum(version.when > last.when - _AT_ONCE for version in kept)

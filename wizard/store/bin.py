@@ -17,6 +17,7 @@ from pathlib import Path
 
 from wizard.store.faults import SaveFailed, words
 from wizard.store.locks import HeldBy, hold
+from wizard.store.moments import possible
 from wizard.store.names import DRAFT, HISTORY, backup, companion
 
 _BIN = "bin"
@@ -92,7 +93,7 @@ def binned(folder: Path) -> tuple[Binned, ...]:
             if named and os.path.lexists(place / _PROFILE):
                 with suppress(ValueError):  # the 31st of February
                     when = datetime.strptime(named[1], _STAMP).replace(tzinfo=UTC)
-                    found.append(Binned(place, named[2], when))
+                    found.append(Binned(place, named[2], possible(when)))
     return tuple(sorted(found, key=lambda one: (one.when, one.place.name), reverse=True))
 
 

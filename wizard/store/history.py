@@ -17,6 +17,7 @@ from pathlib import Path
 from wizard.store.disk import DISK, Disk
 from wizard.store.faults import ChangedOutside, ReadRefused, SaveFailed, words
 from wizard.store.files import put, save
+from wizard.store.moments import possible
 from wizard.store.names import DRAFT, HISTORY, companion
 from wizard.store.reading import read
 
@@ -186,7 +187,7 @@ def _version(path: Path) -> Version | None:
     with suppress(ValueError):  # the 31st of February
         if match:
             when = datetime.strptime(match[2], _STAMP).replace(tzinfo=UTC)
-            return Version(int(match[1]), when, path)
+            return Version(int(match[1]), possible(when), path)
     return None
 
 

@@ -18,6 +18,7 @@ from types import TracebackType
 
 from wizard.store.disk import DISK, FOR_A_LOCK, Disk
 from wizard.store.faults import shown, words
+from wizard.store.moments import possible
 from wizard.store.names import LOCK, companion
 
 if sys.platform == "win32":
@@ -165,7 +166,7 @@ def _record(descriptor: int) -> HeldBy | None:
     lines = os.read(descriptor, _MOST_RECORD).decode("utf-8", "replace").split("\n")
     with suppress(ValueError):
         host, process, started, _ = lines
-        return HeldBy(host[:60], int(process[:12]), datetime.fromisoformat(started))
+        return HeldBy(host[:60], int(process[:12]), possible(datetime.fromisoformat(started)))
     return None
 
 

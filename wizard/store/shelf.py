@@ -181,7 +181,7 @@ def _glanced(listed: Listed) -> Entry:
         behaviour=_word(aim, "behaviour"),
         finished="shown" in found,
         archived=heading.get("archived") == "yes",
-        tags=tuple(t for t in heading.get("tags", ()) if isinstance(t, str)),
+        tags=_words(heading, "tags"),
     )
 
 
@@ -204,6 +204,11 @@ def _table(found: Mapping[str, Any], key: str) -> Mapping[str, Any]:
 def _word(table: Mapping[str, Any], key: str) -> str:
     value = table.get(key)
     return value[:_MOST_NAME] if isinstance(value, str) else ""
+
+
+def _words(table: Mapping[str, Any], key: str) -> tuple[str, ...]:
+    value = table.get(key)
+    return tuple(v for v in value if isinstance(v, str)) if isinstance(value, list) else ()
 
 
 def _read(entry: Entry, now: datetime) -> Entry:

@@ -10,6 +10,7 @@ from wizard.plug.record import Build
 from wizard.schedule.clock import Due, status
 from wizard.schedule.entries import Entry as Line
 from wizard.schedule.entries import Timetable
+from wizard.store.moments import possible
 
 
 def next_line(build: Build, now: datetime) -> dict[str, Any] | None:
@@ -48,11 +49,11 @@ def due(kept: Mapping[str, Any], now: datetime) -> Due | None:
     from wizard.schedule.operations import Operation
 
     def moment(key: str) -> datetime | None:
-        return datetime.fromisoformat(str(kept[key])) if key in kept else None
+        return possible(datetime.fromisoformat(str(kept[key]))) if key in kept else None
 
     lines: tuple[Line, ...] = ()
-    start, finish = moment("start"), moment("finish")
     try:
+        start, finish = moment("start"), moment("finish")
         if start is not None and finish is not None:
             operation = Operation(
                 "next",
@@ -71,6 +72,6 @@ def due(kept: Mapping[str, Any], now: datetime) -> Due | None:
                 ),
             )
         found = status(Timetable(now, lines, moment("ready")), now)
-    except (KeyError, TypeError, ValueError):
+    except (KeyError, TypeError, ValueError, OverflowError):  # no line that was kept here
         return None
     return None if found.kind == "nothing" else found

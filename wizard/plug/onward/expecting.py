@@ -6,7 +6,7 @@ wood's density from the table. What was measured stays as it is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import Derived, derive
@@ -55,11 +55,13 @@ def expected(build: Build, volume: float | None = None) -> Expectation | None:
     if build.weighing.mass is None:
         body = drawn_body(build)
         room = volume if volume is not None else body.volume if body is not None else None
-        if room is None:
+        mass = None if room is None else made(density.value * room, "g", FINEST_MASS)
+        if mass is None or mass.value == 0:  # a body that no scale would show
             return None
         assumed.append("the body as drawn")
-        mass = made(density.value * room, "g", FINEST_MASS)
-        build = put(build, ("weighing", "mass"), mass)
+        # What stands beside a weighing that was not made says nothing of this one.
+        at = replace(build.weighing, mass=mass, mass_again=(), zero=None)
+        build = replace(build, weighing=at)
         derived = derive(build)
     assert build.weighing.mass is not None
     return Expectation(build, derived, build.weighing.mass.value, tuple(assumed))

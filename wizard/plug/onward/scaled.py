@@ -26,6 +26,7 @@ from wizard.plug.body.drawing import drawn_body
 from wizard.plug.checks import impossible
 from wizard.plug.derive import Derived, derive
 from wizard.plug.fields import specs
+from wizard.plug.limits import beyond_limits
 from wizard.plug.onward.expected_wood import another_board, from_table, same_board
 from wizard.plug.onward.expecting import Expectation, expected
 from wizard.plug.onward.similar import FINEST_LENGTH, leaves, similar
@@ -161,7 +162,7 @@ def scaled(source: Build, wish: Wish) -> Sibling:
         ) from None
     work = _Work(source, derive(source), factor, wish)
     build = work.build(length)
-    for finding in impossible(build):
+    for finding in (*beyond_limits(build), *impossible(build)):
         raise NotScalable(f"that can't be: {finding.text}")
     return Sibling(
         build,
