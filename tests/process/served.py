@@ -108,6 +108,14 @@ class Tablet:
         except TimeoutError:
             raise AssertionError(f"never came: {wanted}\n{self.text}") from None
 
+    async def click(self, text: str) -> None:
+        """Click on a text (XTerm Control Sequences, mouse tracking in the form of 1006)."""
+        await self.until(text)
+        lines = self.text.split("\n")
+        row = next(number for number, line in enumerate(lines) if text in line)
+        place = f"0;{lines[row].index(text) + 2};{row + 1}"
+        await self.type(f"\x1b[<{place}M\x1b[<{place}m")
+
     async def type(self, text: str) -> None:
         await self.socket.send_json(["stdin", text])
 

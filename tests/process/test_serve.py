@@ -247,6 +247,10 @@ async def test_a_few_windows_and_no_more(served: Served) -> None:
         assert await window.closed() == 1000
         again = await stack.enter_async_context(tablet(served, marks[4]))
         await again.until("> 1 Resume")
+        await again.click("F1 Help")
+        await again.until("Esc Close")
+        await again.type("\x1b")
+        await again.until("> 1 Resume")
         for nonsense in NONSENSE:
             await again.socket.send_str(nonsense)
         await again.socket.send_json(["resize", {"width": 80, "height": 24}])
@@ -275,7 +279,8 @@ async def test_however_the_server_ends_the_windows_end_saved(plug: Path, number:
 
 async def test_what_is_hostile_stays_text(tmp_path: Path) -> None:
     build, _ = evil_build(open_profile(ROOT / "profiles" / "harbour-dart.toml").build, 3)
-    for number, name in enumerate(t for t in TEXTS.values() if 0 < len(t) < 60):
+    names = [text for text in TEXTS.values() if 0 < len(text) < 60]
+    for number, name in enumerate(names[::2]):
         if "/" not in name and "\0" not in name:
             (tmp_path / f"{name}.toml").write_bytes(write(evil_build(build, number)[0]))
     with serving(tmp_path, NO_COLOR="1") as served:

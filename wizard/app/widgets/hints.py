@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual import events
 from textual.binding import Binding
 from textual.content import Content
+from textual.dom import DOMNode
 from textual.screen import Screen
 
 from wizard.app.widgets.drawn import Drawn
@@ -73,5 +74,10 @@ class Hints(Drawn):
         for name, description, action in self._parts():
             at += cell_len(name) + cell_len(description) + 4
             if event.x < at:
-                await self.app.run_action(action, self.screen)
+                await self.app.run_action(action, self._owner(action))
                 return
+
+    def _owner(self, action: str) -> DOMNode:
+        """Whose act it is: the screen's, or the app's."""
+        bound = self.screen.active_bindings.values()
+        return next(one.node for one in bound if one.binding.action == action)
