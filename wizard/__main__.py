@@ -30,6 +30,7 @@ COMMANDS: Mapping[str, str] = {
     "needs": "wizard.commands.needs",
     "export": "wizard.commands.export",
     "serve": "wizard.commands.serve",
+    "where": "wizard.commands.where",
     "completion": "wizard.commands.completion",
 }
 """Commands by name, each a module with `run(arguments) -> exit status`."""
@@ -57,6 +58,7 @@ EXAMPLES = """\
   plugwright needs my-plug.toml               what it takes, before you begin
   plugwright export my-plug.toml -o t.pdf     the sheet to pin up, or to hand on
   plugwright serve                            the app in a browser, here or on a tablet
+  plugwright where                            your files: builds, bench, reports
   plugwright completion bash                  for the shell: bash, zsh, fish
 """
 
@@ -66,6 +68,7 @@ def _app_parser() -> Parser:
     asked.add_argument("profile", nargs="?", help="a build to open, or to begin there")
     asked.add_argument("--folder", help="where builds live, instead of the usual place")
     asked.add_argument("--plain", action="store_true", help="line by line, for screen readers")
+    asked.add_argument("--no-color", action="store_true", help="no colours, as NO_COLOR does")
     asked.add_argument("--ascii", action="store_true", help="nothing but ASCII on the screen")
     asked.add_argument(
         "--mouse",
@@ -80,6 +83,8 @@ def _app_parser() -> Parser:
 
 def _app(arguments: list[str]) -> int:
     asked = _app_parser().parse_args(arguments)
+    if asked.no_color:
+        os.environ["NO_COLOR"] = "1"
     from wizard.app.start import run
 
     return run(
@@ -129,9 +134,22 @@ def main(arguments: list[str] | None = None) -> int:
         sys.stdout.flush()
     except OSError as fault:
         if fault.filename is not None:  # a file, not the output
-            raise
+            return _faulty(fault, arguments)
         return _unwritten(fault)
+    except Exception as fault:
+        return _faulty(fault, arguments)
     return status
+
+
+def _faulty(fault: Exception, arguments: list[str] | None) -> int:
+    """The exit status for a fault of the program, told in one line; a caller gets the fault."""
+    if arguments is not None:
+        raise fault
+    from wizard.session.faults import told
+    from wizard.store.folder import builds_folder
+
+    sys.stderr.write(f"{told(fault, builds_folder())}\n")
+    return 1
 
 
 if __name__ == "__main__":

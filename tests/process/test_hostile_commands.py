@@ -55,6 +55,7 @@ LINES: dict[str, list[list[str]]] = {
         *[["-o", f"out{ending}"] for ending in (".html", ".md", ".txt", ".csv", ".json", ".toml")],
         ["-o", "out.pdf"],
     ],
+    "where": [],
     "completion": [],
     "serve": [[]],  # takes no build, so it refuses; what it shows is in test_serve.py
 }
@@ -201,7 +202,9 @@ def safe_file(path: Path) -> None:
 # Names of files and arguments ------------------------------------------------
 
 
-@pytest.mark.parametrize("command", [name for name in LINES if name not in ("completion", "list")])
+@pytest.mark.parametrize(
+    "command", [name for name in LINES if name not in ("completion", "list", "where")]
+)
 def test_hostile_names_of_files(
     here: Path, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:

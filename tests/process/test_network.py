@@ -62,6 +62,7 @@ def test_a_socket_would_be_told_of(tmp_path: Path) -> None:
 LINES: dict[str, list[str]] = {
     "list": ["list"],
     "learned": ["learned"],
+    "where": ["where"],
     "completion": ["completion", "bash"],
     "compare": ["compare", str(PROFILE), str(ROOT / "profiles" / "reed-skimmer.toml")],
     "template": ["template", str(PROFILE), "-o", "out.pdf"],

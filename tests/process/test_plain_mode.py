@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.app.test_journey import STEPS
+from tests.process.windows import Window
 from wizard.plain.talk import Gone, Talk
 from wizard.plain.walk import Walk
 from wizard.session.opening import begin
@@ -123,9 +124,32 @@ def test_refusals_commands_and_undo(tmp_path: Path) -> None:
 
 
 def test_a_terminal_that_can_do_no_more_gets_lines(tmp_path: Path) -> None:
-    said = talked("/quit", arguments=(str(tmp_path / "it.toml"),), env={"TERM": "dumb"})
-    assert "Step 1 of 10: Plan." in said
-    assert "\x1b" not in said
+    environment = {**os.environ, "TERM": "dumb", "PYTHONPATH": str(ROOT)}
+    command = [sys.executable, "-m", "wizard", str(tmp_path / "it.toml")]
+    with Window(lambda: os.execve(command[0], command, environment)) as window:
+        window.until("Name of the build")
+        assert "Step 1 of 10: Plan." in window.text
+        window.send("/quit\n")
+        window.wait()
+        assert window.status == 0
+        assert b"\x1b" not in window.raw
+
+
+def test_without_a_terminal_nobody_is_asked(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "wizard", str(tmp_path / "it.toml")],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        timeout=60,
+    )
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert done.stderr.count("\n") == 1
+    assert "--plain reads answers from the input" in done.stderr
+    assert not (tmp_path / "it.toml").exists()
 
 
 def test_the_line_mode_loads_no_textual(tmp_path: Path) -> None:

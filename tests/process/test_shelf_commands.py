@@ -312,3 +312,56 @@ def test_bash_completes(line: list[str], expected: set[str], tmp_path: Path) -> 
     )
     assert set(run.stdout.split()) == expected
     assert run.stderr == ""
+
+
+@pytest.mark.skipif(shutil.which("fish") is None, reason="no fish")
+def test_fish_completes(tmp_path: Path) -> None:
+    place = tmp_path / "plugwright.fish"
+    place.write_text(script("fish"))
+    for line, expected in (
+        ("co", {"compare", "completion"}),
+        ("scale --be", {"--behaviour"}),
+        ("scale --behaviour ", {"floats", "suspends", "sinks"}),
+        ("list --sort n", {"name"}),
+    ):
+        run = subprocess.run(
+            ["fish", "--no-config", "-c", f"source {place}; complete -C 'plugwright {line}'"],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=tmp_path,
+            env={**os.environ, "HOME": str(tmp_path)},
+        )
+        assert set(run.stdout.split()) - {place.name} == expected
+
+
+@pytest.mark.skipif(shutil.which("zsh") is None, reason="no zsh")
+def test_zsh_completes_as_it_is_typed(tmp_path: Path) -> None:
+    """In its own line editor: the script is found in a folder of functions, as documented."""
+    import pexpect
+
+    (tmp_path / "_plugwright").write_text(script("zsh"))
+    shell = pexpect.spawn(
+        "zsh",
+        ["-f", "-i"],
+        cwd=str(tmp_path),
+        env={**os.environ, "TERM": "dumb", "HOME": str(tmp_path), "PS1": "ready> "},
+        encoding="utf-8",
+        timeout=20,
+    )
+    try:
+        shell.expect("ready> ")
+        shell.sendline(f"fpath=({tmp_path} $fpath); setopt NO_BEEP")
+        shell.sendline("autoload -Uz compinit; compinit -u -D; print up")
+        shell.expect("\nup")
+        for typed, completed in (
+            ("plugwright comple\t", "completion "),
+            ("plugwright scale --beh\t", "--behaviour "),
+            ("plugwright scale --behaviour fl\t", "floats "),
+        ):
+            shell.expect("ready> ")
+            shell.send(typed)
+            shell.expect_exact(completed)
+            shell.sendcontrol("c")
+    finally:
+        shell.close(force=True)

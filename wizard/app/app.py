@@ -302,7 +302,7 @@ class Plugwright(Pages):
         """End on a fault of the program, with the build saved and a line that says so."""
         from rich.text import Text
 
-        from wizard.app.faults import told
+        from wizard.session.faults import told
 
         session = self.session
         is_saved = session is None or session.close(PATIENCE, self.refuges)

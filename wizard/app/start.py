@@ -36,6 +36,10 @@ def run(
     Returns:
         The exit status.
     """
+    if not plain and not has_terminal():
+        from wizard.commands.arguments import stop
+
+        stop(f"{NO_TERMINAL}. Try: plugwright --help")
     if plain or not can_show_screens():
         from wizard.plain.start import run as run_plain
 
@@ -81,11 +85,20 @@ def habits(builds: Path) -> tuple[str | None, dict[str, str]]:
     return theme if theme in DESCRIBED else None, {k: str(v) for k, v in bench.keys.items()}
 
 
+NO_TERMINAL = (
+    "there is no terminal to ask in; --plain reads answers from the input, "
+    "review PROFILE prints what is known"
+)
+
+
+def has_terminal() -> bool:
+    """Whether somebody can be asked: nobody answers a pipe, or a browser does."""
+    return bool(os.environ.get("TEXTUAL_DRIVER")) or sys.stdin.isatty()
+
+
 def can_show_screens() -> bool:
-    """Whether there is a terminal that can do more than lines."""
-    if os.environ.get("TEXTUAL_DRIVER"):  # a browser
-        return True
-    return os.environ.get("TERM", "") not in ("", "dumb") and sys.stdin.isatty()
+    """Whether the terminal can do more than lines."""
+    return bool(os.environ.get("TEXTUAL_DRIVER")) or os.environ.get("TERM", "") not in ("", "dumb")
 
 
 def driver() -> type[Any] | None:

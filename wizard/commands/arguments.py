@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, NoReturn
 
 if TYPE_CHECKING:
     from wizard.store.opening import Opened
 
 PROGRAM = "plugwright"
+WIDTH = 78
 NOT_READ = 2
 """Exit status when the arguments or the profile can't be used."""
 
@@ -27,7 +29,7 @@ def parser(command: str, description: str, examples: str) -> Parser:
     """A parser for one command, or for the program itself with an empty `command`."""
     return Parser(
         prog=f"{PROGRAM} {command}".rstrip(),
-        description=description,
+        description=fill(description, WIDTH),  # the formatter keeps examples, and this, as given
         epilog=f"examples:\n{examples}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )

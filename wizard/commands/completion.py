@@ -27,7 +27,7 @@ Options = Mapping[str, tuple[str, ...]]
 
 def _parser() -> Parser:
     asked = parser("completion", "Print a completion script for a shell.", EXAMPLES)
-    asked.add_argument("shell", choices=SHELLS)
+    asked.add_argument("shell", choices=SHELLS, help="the shell that you type in")
     return asked
 
 
