@@ -126,10 +126,10 @@ def test_a_blank_too_thin_for_the_widest_point_is_seen_before_it_is_cut(
     thickness: str, warned: bool
 ) -> None:
     findings = sheet_of(STATIONS.format(thickness=thickness)).findings
-    thin = [f for f in findings if f.path == ("stock", "thickness")]
+    thin = [f for f in findings if f.path == ("shape", "thickness")]
     assert bool(thin) is warned
     # 28 mm of width are too little for 24 mm and twice 3 mm; 4 in are enough for 96 mm.
-    assert [f.path for f in findings if f not in thin] == [("stock", "width")]
+    assert [f.path for f in findings if f not in thin] == [("shape", "height")]
     if warned:
         assert "25.9 mm" in thin[0].wrong
         assert "26 mm" in thin[0].wrong

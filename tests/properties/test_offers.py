@@ -132,3 +132,52 @@ def test_own_things_can_be_picked() -> None:
         assert isinstance(read(text, "length"), Quantity)
     assert [pick.text for pick in bench_picks(BENCH, ("coat", 1, "name"))] == ["Epoxy topcoat"]
     assert bench_picks(BENCH, ("weighing", "mass")) == ()
+
+
+FACED = {
+    "shape.form": "slant face",
+    "shape.length": "100 mm",
+    "shape.height": "25 mm",
+    "shape.thickness": "17 mm",
+}
+
+
+def drawn(**changed: str) -> Build:
+    build = Build()
+    for dotted, typed in {**FACED, **changed}.items():
+        build = with_answer(build, dotted, typed)
+    return build
+
+
+def test_a_lipless_body_is_offered_its_line_tie_a_third_back_on_the_face() -> None:
+    # Common practice, no source: the line tie of a lipless plug a third of the length back.
+    build = drawn()
+    assert offers(Bench(), build, question(build, "shape.line_tie.x")) == "33.5 mm"
+    height = offers(Bench(), build, question(build, "shape.line_tie.z"))
+    assert 20.0 < float(height.removesuffix(" mm")) <= 25.0
+    inches = drawn(**{"shape.length": "4 1/8 in"})
+    assert offers(Bench(), inches, question(inches, "shape.line_tie.x")) == "1 3/8 in"
+    plain = drawn(**{"shape.form": "round taper"})
+    assert offers(Bench(), plain, question(plain, "shape.line_tie.x")) == ""
+
+
+@pytest.mark.parametrize(
+    ("dotted", "counts"),
+    [
+        ("shape.widest_at", "48 %"),
+        ("shape.nose", "12 %"),
+        ("shape.section.lower", "2.2"),
+        ("hardware.0.density", "7.93 g/mL"),
+        ("ballast.density", "11.34 g/mL"),
+    ],
+)
+def test_what_counts_while_a_line_is_empty_is_said_there(dotted: str, counts: str) -> None:
+    build = drawn(**{"hardware.0.name": "screw eye", "ballast.metal": "lead"})
+    how = with_offer(Bench(), build, question(build, dotted)).prompt.how
+    assert how.endswith(f"Empty: {counts}.")
+
+
+def test_nothing_counts_for_hardware_that_no_table_knows() -> None:
+    build = drawn(**{"hardware.0.name": "brass bell"})
+    asked = with_offer(Bench(), build, question(build, "hardware.0.density"))
+    assert "Empty" not in asked.prompt.how

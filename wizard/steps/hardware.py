@@ -47,7 +47,7 @@ HARDWARE = Group(
             "density",
             "Density of its material",
             "Says how much water it pushes aside, which carries part of it.",
-            "Steel 7.85, brass 8.5, glass 2.5 g/mL. Empty: from the table, by its name.",
+            "Steel 7.85, brass 8.5, glass 2.5 g/mL.",
             unit="g/mL",
             optional=True,
         ),

@@ -7,12 +7,15 @@ from dataclasses import fields, replace
 from typing import Any
 
 from wizard.plug.bench import Bench, Board, ResinTin
+from wizard.plug.body.drawing import usual_line_tie
 from wizard.plug.paths import Path, get, put
 from wizard.plug.record import Build, Coat, Resin
+from wizard.plug.rule import rule_of, shown
 from wizard.quantity.reading import Quantity
 from wizard.quantity.showing import plain
 from wizard.steps.picking import Pick
 from wizard.steps.prompts import Question
+from wizard.steps.while_empty import while_empty
 
 
 def started(bench: Bench, build: Build) -> Build:
@@ -35,9 +38,15 @@ def offers(bench: Bench, build: Build, question: Question) -> str:
 
 
 def with_offer(bench: Bench, build: Build, question: Question) -> Question:
-    """The question with what bench or table offers in place of what is usual."""
-    offer = offers(bench, build, question)
-    return replace(question, prompt=replace(question.prompt, offer=offer)) if offer else question
+    """The question with what bench or table offers, and what counts while it is empty."""
+    prompt = question.prompt
+    offer, counts = offers(bench, build, question), while_empty(build, question.path)
+    if offer:
+        prompt = replace(prompt, offer=offer)
+    if counts:
+        how = prompt.how.partition("Empty")[0].rstrip()
+        prompt = replace(prompt, how=f"{how} Empty: {counts}.".lstrip())
+    return question if prompt is question.prompt else replace(question, prompt=prompt)
 
 
 def bench_picks(bench: Bench, path: Path) -> tuple[Pick, ...]:
@@ -107,7 +116,19 @@ def _of_tin(key: str) -> _Offer:
     return lambda bench, build: getattr(_tin(bench, build), key, None)
 
 
+def _of_line_tie(which: int) -> _Offer:
+    """A lipless body's line tie, on the back, to the nearest line of the maker's rule."""
+
+    def offer(bench: Bench, build: Build) -> str | None:
+        place = usual_line_tie(build)
+        return None if place is None else shown(place[which], rule_of(build))
+
+    return offer
+
+
 _OFFERS: Mapping[str, _Offer] = {
+    "shape.line_tie.x": _of_line_tie(0),
+    "shape.line_tie.z": _of_line_tie(1),
     "weighing.resolution": lambda bench, _: bench.scale.resolution,
     "weighing.accuracy": lambda bench, _: bench.scale.accuracy,
     "weighing.maximum": lambda bench, _: bench.scale.maximum,

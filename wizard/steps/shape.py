@@ -38,9 +38,13 @@ def _fullness(key: str) -> Callable[[Build, Any], bool]:
     return asked
 
 
-def _beyond_sizes(build: Build, row: Any) -> bool:
+def _has_line_tie(build: Build, row: Any) -> bool:
+    """Asked of a body whose line tie is not at its nose, and of those who go beyond sizes."""
+    from wizard.plug.body.drawing import usual_line_tie
+
     at = build.shape
-    return at.line_tie is not None or at.way == "proportions" or _by_stations(build, row)
+    beyond = at.way == "proportions" or _by_stations(build, row)
+    return beyond or at.line_tie is not None or usual_line_tie(build) is not None
 
 
 SIZES = (
@@ -87,7 +91,7 @@ PROPORTIONS = (
         "shape.widest_at",
         "Widest point, of the length",
         "Where along the body it is deepest and broadest.",
-        "From the nose, such as 45 %. Empty for what the form has.",
+        "From the nose, such as 45 %.",
         unit="%",
         optional=True,
         when=_changed("widest_at"),
@@ -96,7 +100,7 @@ PROPORTIONS = (
         "shape.nose",
         "Flat nose, of the widest",
         "Height and breadth of a nose that is cut square.",
-        "0 % for a point. Empty for what the form has.",
+        "0 % for a point.",
         unit="%",
         optional=True,
         when=_changed("nose"),
@@ -105,7 +109,7 @@ PROPORTIONS = (
         "shape.tail",
         "Flat tail, of the widest",
         "Height and breadth of a tail that is cut square.",
-        "0 % for a point. Empty for what the form has.",
+        "0 % for a point.",
         unit="%",
         optional=True,
         when=_changed("tail"),
@@ -126,7 +130,7 @@ FULLNESS = (
         "shape.section.widest",
         "Widest level, of the height",
         "Where the sides stand furthest out, from the belly (0) to the back (1).",
-        "Just under the middle: 0.45. Empty for what is usual.",
+        "Just under the middle: 0.45.",
         optional=True,
         when=_fullness("widest"),
     ),
@@ -134,7 +138,7 @@ FULLNESS = (
         "shape.section.upper",
         "Fullness of the upper half",
         "How square a section is above its widest level: it decides the volume.",
-        "1 a wedge, 2 an ellipse, 3 nearly a rounded box. Empty for what is usual.",
+        "1 a wedge, 2 an ellipse, 3 nearly a rounded box.",
         optional=True,
         when=_fullness("upper"),
     ),
@@ -142,7 +146,7 @@ FULLNESS = (
         "shape.section.lower",
         "Fullness of the lower half",
         "The same below it.",
-        "1 a wedge, 2 an ellipse, 3 nearly a rounded box. Empty for what is usual.",
+        "1 a wedge, 2 an ellipse, 3 nearly a rounded box.",
         optional=True,
         when=_fullness("lower"),
     ),
@@ -165,7 +169,7 @@ LINE_TIE = (
         sketch="place",
         unit="mm",
         optional=True,
-        when=_beyond_sizes,
+        when=_has_line_tie,
     ),
     Prompt(
         "shape.line_tie.z",
@@ -175,7 +179,7 @@ LINE_TIE = (
         sketch="place",
         unit="mm",
         optional=True,
-        when=_beyond_sizes,
+        when=_has_line_tie,
     ),
 )
 

@@ -62,19 +62,22 @@ def _body(build: Build) -> Box | None:
 
 
 def blank_findings(build: Build) -> tuple[Finding, ...]:
-    """Sides of the board that are too small; the allowance counts until the body is carved."""
+    """Sides of the board that are too small; the allowance counts until the body is carved.
+
+    Said where the body is drawn: there it can still be drawn smaller.
+    """
     found = blank(build)
     if found is None:
         return ()
     spare = 0.0 if build.weighing.mass else found.allowance or 0.0
     rule, own, whole = rule_of(build), found.body, found.body.with_spare(spare)
     findings = []
-    for key, word, measured, needed, with_spare in (
-        ("length", "long", "the body", own.length, whole.length),
-        ("width", "wide", "the body from belly to back", own.height, whole.height),
-        ("thickness", "thick", "the widest point", own.thickness, whole.thickness),
+    for key, side, word, measured, needed, with_spare in (
+        ("length", "length", "long", "the body", own.length, whole.length),
+        ("height", "width", "wide", "the body from belly to back", own.height, whole.height),
+        ("thickness", "thickness", "thick", "the widest point", own.thickness, whole.thickness),
     ):
-        board = getattr(build.stock, key)
+        board = getattr(build.stock, side)
         if board is None or board.value >= with_spare * (1 - 1e-6):
             continue
         takes = f"{measured} takes {shown(needed, rule)}"
@@ -84,7 +87,7 @@ def blank_findings(build: Build) -> tuple[Finding, ...]:
         findings.append(
             Finding(
                 "warning",
-                ("stock", key),
+                ("shape", key),
                 f"The board is only {board.text} {word}; {takes}.",
                 "Before it is cut: take a larger board, a smaller body or less allowance."
                 if spare

@@ -44,7 +44,19 @@ def body_height(build: Build, x: float | None) -> float | None:
     return build.shape.height.value if build.shape.height else None
 
 
-def _section(shape: Shape) -> Section:
+def usual_line_tie(build: Build) -> tuple[float, float] | None:
+    """Where a line tie usually stands on a body of this form, x and z [m]; None if at the nose."""
+    from wizard.physics.forms import named
+
+    form, body = named(build.shape.form or ""), drawn_body(build)
+    if form is None or form.line_tie is None or body is None or build.shape.station:
+        return None
+    tie = build.shape.line_tie
+    x = tie.x.value if tie is not None and tie.x else body.nose + form.line_tie * body.length
+    return x, float(body.top(min(max(x, body.nose), body.tail)))
+
+
+def section_of(shape: Shape) -> Section:
     """How the sections are filled: as typed, else as the form has them, else the usual."""
     from wizard.physics.forms import named
     from wizard.physics.shape import Section
@@ -121,7 +133,7 @@ def drawn_body(build: Build) -> Body | None:
     from wizard.physics.shape import ShapeError
 
     try:
-        return _body(_stations(build.shape), _section(build.shape))
+        return _body(_stations(build.shape), section_of(build.shape))
     except ShapeError:
         return None
 
@@ -133,7 +145,7 @@ def shape_findings(build: Build) -> tuple[Finding, ...]:
     from wizard.physics.shape import ShapeError
 
     try:
-        _body(_stations(build.shape), _section(build.shape))
+        _body(_stations(build.shape), section_of(build.shape))
     except ShapeError as error:
         # Another program's form is no fault of the file: its shape is not known here.
         return () if error.field == "form" else (_refused(build.shape, error),)
