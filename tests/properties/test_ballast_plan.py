@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.properties.planned import (
+    CARVED,
     CASES,
     DRAWER,
     MM,
@@ -241,6 +243,84 @@ def test_metals_mix_and_still_balance() -> None:
     assert abs(off) <= plan.goal.band
 
 
+# Which pieces ----------------------------------------------------------------
+
+MIXED: list[dict[str, Any]] = [
+    {"name": "10 g slug", "mass": "10.1 g", "count": 6, "form": "cylinder", "metal": "lead",
+     "diameter": "9.3 mm"},
+    {"name": "bullet", "mass": "5.05 g", "count": 6, "form": "cone", "metal": "lead",
+     "diameter": "7.8 mm"},
+    {"name": "egg", "mass": "2.02 g", "count": 10, "form": "egg", "metal": "lead",
+     "diameter": "6 mm"},
+    {"name": "shot", "mass": "0.8 g", "count": 20, "form": "ball", "metal": "lead"},
+    {"name": "tungsten", "mass": "1.2 g", "count": 20, "form": "ball", "metal": "tungsten"},
+    {"name": "wire", "mass": "90 g", "form": "wire", "metal": "lead", "diameter": "3.2 mm"},
+]  # fmt: skip
+MIXED_DRILLS = {"owned": ["6 mm", "8 mm", "3/8 in", "#7", "letter F", "10 mm"]}
+
+
+@pytest.mark.parametrize(
+    ("name", "too_long"),
+    [
+        ("reed-skimmer", {"10 g slug", "bullet"}),
+        ("slate-minnow", {"10 g slug", "bullet"}),
+        ("stillpool-hover", {"bullet"}),
+    ],
+)
+def test_pieces_that_fit_nowhere_leave_the_rest_of_a_drawer_to_be_used(
+    name: str, too_long: set[str]
+) -> None:
+    # A cone of 5.05 g and 7.8 mm is 28 mm long, a slug 13 mm and 9.3 mm wide; with walls of
+    # 3 mm and the drill's point they go into none of the smaller bodies.
+    data = (Path("profiles") / f"{name}.toml").read_bytes()
+    build = profile.read(data, name)[0]
+    plan = planned(build, bench_of(MIXED, drills=MIXED_DRILLS))
+    assert plan.meets_all, plan.limits
+    assert {what for what, _ in plan.unusable} == too_long
+    body = drawn_body(plan.build)
+    assert body is not None
+    for one in plan.holes:
+        assert thinnest_wall(one.hole, body).thickness >= 2.9 * MM
+
+
+@pytest.mark.parametrize("pitch", ["4.5 deg", "6 deg"])
+def test_of_equally_many_pieces_those_with_the_best_trim_are_taken(pitch: str) -> None:
+    # One slug in one hole, behind the hanger's screw: the thin one comes nearer to it. The fat
+    # one is nearer to the mass wanted, which does not count within the tolerance.
+    fat, thin = (
+        {"name": name, "mass": mass, "form": "cylinder", "diameter": d}
+        for name, mass, d in (("fat", "14.6 g", "11.8 mm"), ("thin", "14.55 g", "9.4 mm"))
+    )
+    aim = {"behaviour": "floats", "margin": "25 %", "pitch": pitch}
+    build = build_of(aim=aim, ballast={"most_holes": 1})
+    one, other, both = (planned(build, bench_of(row)) for row in ([fat], [thin], [fat, thin]))
+    lies = [value(plan.build, "rest_pitch") for plan in (one, other)]
+    assert lies[0] < lies[1] < math.radians(4.5)
+    assert value(both.build, "rest_pitch") == pytest.approx(lies[1], rel=1e-6)
+    assert both.meets_all == (pitch == "4.5 deg")
+
+
+def test_pieces_that_just_miss_are_laid_out_and_said_to_be_short() -> None:
+    # By hand: what is wanted hangs on the holes, so the shortage is that with these holes.
+    plan = planned(build_of(aim={"pitch": None}), bench_of(DRAWER[:1]))
+    assert plan.holes
+    with_holes = value(plan.build, "ballast_mass")
+    assert plan.goal
+    assert limit(plan, "mass") == pytest.approx(
+        abs(with_holes - plan.mass) - plan.goal.tolerance, rel=1e-9
+    )
+
+
+def test_a_cut_that_the_tolerance_makes_needless_is_not_made() -> None:
+    for name in MEETING:
+        plan = case(name)
+        assert plan.goal
+        for piece in ballast_of(plan).piece:
+            if piece.form == "wire" and piece.mass:
+                less = plan.mass - piece.mass.value
+                assert abs(less - (plan.wanted or 0.0)) > plan.goal.tolerance
+
+
 # Limits ----------------------------------------------------------------------
 
 FIRST = 0.0382
@@ -315,11 +395,23 @@ def test_forty_grams_of_lead_in_a_floater_are_called_what_they_are() -> None:
 
 
 def test_a_trim_that_cannot_be_had_says_by_how_much() -> None:
-    plan = planned(build_of(aim={"pitch": "-85 deg"}))
+    lead = {"name": "nose", "mass": "20 g", "density": "11.3 g/mL", "x": "4 mm", "z": "14 mm"}
+    plan = planned(
+        build_of(aim={"pitch": "-20 deg"}, hardware=[*CARVED["hardware"], lead]),
+        bench_of(DRAWER[:1]),
+    )
     assert plan.holes
     kinds = {one.kind for one in plan.limits}
-    assert kinds & {"aim", "pitch"}
-    assert not plan.meets_all
+    assert kinds >= {"aim", "pitch"}
+    off = value(plan.build, "rest_pitch") - math.radians(-20)
+    assert limit(plan, "pitch") == pytest.approx(off - math.radians(2), rel=1e-9)
+
+
+def test_a_steep_pitch_that_is_met_is_not_called_missed() -> None:
+    # Near 90 deg a lever of a millimetre is nothing: what counts is how it lies.
+    plan = planned(build_of(aim={"pitch": "-80 deg"}))
+    assert value(plan.build, "rest_pitch") == pytest.approx(-math.radians(80), abs=PITCH_TOLERANCE)
+    assert plan.meets_all
 
 
 def test_ballast_at_the_back_turns_it_over() -> None:

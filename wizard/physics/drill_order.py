@@ -58,6 +58,8 @@ class Order:
         tolerance: how far the ballast may act from the aim [m].
         wood_density: of the wood taken out [kg/m3]; 0 to count the metal alone.
         filler_density: of the backfill [kg/m3]; 0 to count the metal alone.
+        volume: the least and the most wood that the holes had better take out, so that
+            these pieces are the mass wanted with these holes [m3].
     """
 
     body: Body
@@ -75,6 +77,7 @@ class Order:
     tolerance: float = 0.5e-3
     wood_density: float = 0.0
     filler_density: float = 0.0
+    volume: tuple[float, float] = (0.0, math.inf)
 
 
 def at_x(x: float) -> Aim:

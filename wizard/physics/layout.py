@@ -26,6 +26,7 @@ from wizard.physics.stacking import Stack, size, stack
 
 _HAIR = 0.05e-3  # m: the accuracy of a wall
 _ROUNDS = 6
+_SHARES = 4  # of the tolerance: trims in the same share of it are equal
 
 LimitKind = Literal[
     "no pieces",
@@ -85,7 +86,8 @@ def propose(order: Order) -> Proposal:
     """The best drill plan, or the limits that bind.
 
     Best means: everything fits; the aim met within the tolerance; then as high or low as
-    asked, or else the fewest holes; then the least wood taken out.
+    asked, or else the fewest holes; then the wood taken out that the mass wants, the better
+    trim, and the least wood taken out.
 
     Raises:
         ValueError: if a drill, the wall, the gap or the plug is not above zero, or a
@@ -180,15 +182,27 @@ def search(order: Order, space: Room) -> tuple[Spot, ...] | None:
     return best[1] if best else None
 
 
+def fits(order: Order, space: Room) -> bool:
+    """Whether everything goes in somewhere, wherever it then acts."""
+    for lanes in _dealt(order, space):
+        if max(one.short for one in lanes) <= 1e-9 and lengthways_short(space, lanes) == 0.0:
+            return True
+    return False
+
+
 def _rank(order: Order, spots: tuple[Spot, ...]) -> tuple[float, ...]:
-    """Lower is better: miss beyond the tolerance, then height or holes, then wood taken out."""
-    miss = max(abs(away(order, spots)) - order.tolerance, 0.0)
+    """Lower is better: miss beyond the tolerance, then height, holes, wood, and trim within it."""
+    off = abs(away(order, spots))
+    miss, within = max(off - order.tolerance, 0.0), min(off / order.tolerance, 1.0)
     wood = sum(spot.hole.volume for spot in spots)
+    least, most = order.volume
+    amiss = max(least - wood, wood - most, 0.0)
+    rest = len(spots), round(amiss, 9), round(_SHARES * within), wood
     if order.height is None:
-        return round(miss, 6), len(spots), wood
+        return round(miss, 6), *rest
     mass = sum(spot.mass for spot in spots)
     z = sum(spot.mass * spot.z for spot in spots) / mass
-    return round(miss, 6), round(-z if order.height == "high" else z, 4), len(spots), wood
+    return round(miss, 6), round(-z if order.height == "high" else z, 4), *rest
 
 
 def away(order: Order, spots: Sequence[Spot]) -> float:

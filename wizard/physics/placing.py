@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import permutations
 from typing import NamedTuple
 
@@ -94,6 +95,7 @@ class Lane:
         return -float(np.max(self.left))
 
 
+@lru_cache(maxsize=4096)
 def load_of(trial: Hole, pieces: Group) -> Load:
     """How pieces lie in the bottom of a hole that is deep enough."""
     held = stack(trial, pieces)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -210,7 +210,15 @@ def room(
     step: float = FINEST,
 ) -> Room:
     """The room in a body; the grid is no finer than the body needs. See `Room`."""
-    return Room(body, axis, wall, gap, tuple(obstacles), max(step, body.length / _MOST))
+    return _room(body, axis, wall, gap, tuple(obstacles), max(step, body.length / _MOST))
+
+
+@lru_cache(maxsize=32)
+def _room(
+    body: Body, axis: Axis, wall: float, gap: float, obstacles: tuple[Capsule, ...], step: float
+) -> Room:
+    """One room for one question: a search asks for the same again and again."""
+    return Room(body, axis, wall, gap, obstacles, step)
 
 
 def _run(ok: Flags) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

@@ -73,7 +73,8 @@ def verdict_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
             else f"Wanted: {say.mass(full)}{beside}."
         )
     if plan.meets_all:
-        yield "The plan meets mass, walls and trim."
+        asked = plan.goal is not None and plan.goal.asks_for_trim
+        yield "The plan meets mass, walls and trim." if asked else "The plan meets mass and walls."
     elif plan.holes:
         yield "! The plan fits, but not all that was asked is met:"
     else:
@@ -85,6 +86,8 @@ def verdict_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
         yield from (f"    {one}" for one in words)
     if plan.goal is not None and plan.goal.trim is None:
         yield "  The trim is not counted: the place of a part is not known."
+    elif plan.holes and plan.goal is not None and not plan.goal.asks_for_trim:
+        yield "  No pitch is asked for: what is near to level was sought."
     if plan.drawer_is_empty and plan.holes:
         yield "  The drawer is empty: metal that takes the form of its holes stands for the pieces."
     yield from (f"  Not taken: {literal(name)}, {why}." for name, why in plan.unusable)

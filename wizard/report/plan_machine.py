@@ -9,7 +9,7 @@ from typing import Any
 
 from wizard.plug.ballast.backfill import Backfill, backfill
 from wizard.plug.ballast.plan import DrillPlan, PlannedHole
-from wizard.plug.ballast.plan_search import PlanLimit
+from wizard.plug.ballast.plan_found import PlanLimit
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 from wizard.report.machine import FORMAT, numbers_of, text_of, warnings_of

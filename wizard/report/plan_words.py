@@ -10,7 +10,7 @@ from wizard.physics.remedies import Remedy
 from wizard.plug.ballast.drill_checks import measured
 from wizard.plug.ballast.drilling import drill_name
 from wizard.plug.ballast.plan import DrillPlan
-from wizard.plug.ballast.plan_search import PlanLimit
+from wizard.plug.ballast.plan_found import PlanLimit
 from wizard.plug.rule import Rule, rule_of
 from wizard.report.showing import amount
 
@@ -138,7 +138,8 @@ def _mass(plan: DrillPlan, limit: PlanLimit, say: Speaker) -> str:
     return (
         "Pieces and holes don't agree: with these holes "
         f"{say.mass(plan.wanted)} is wanted and the pieces are {say.mass(plan.mass)}, "
-        f"{say.mass(limit.by)} beyond the tolerance."
+        f"{say.mass(limit.by)} beyond the tolerance. Wire to cut, sheet or small shot would "
+        "close the gap."
     )
 
 

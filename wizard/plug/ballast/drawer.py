@@ -58,6 +58,10 @@ class Drawer:
         by_id = {one.id: self.factor(one.metal_density) for one in self.solids}
         return tuple(self._scaled(t.piece, 1.0 / by_id[t.piece.id]) for t in chosen.taken)
 
+    def name(self, one: Solid) -> str:
+        """What the maker calls a piece."""
+        return self.rows[int(one.id)].name or f"piece {int(one.id) + 1}"
+
     def worth(self, pieces: Sequence[Piece]) -> float:
         """Ballast metal that would add as much as some pieces as typed [kg]."""
         return sum(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from wizard.plug.findings import Finding
@@ -35,9 +34,8 @@ def measured(length: float, rule: Rule) -> str:
     return f"{plain(round(length * 1e3, 1), 4)} mm"
 
 
-@lru_cache(maxsize=256)
 def wall_of(hole: Hole, body: Body) -> Wall | None:
-    """The thinnest wall of a hole; None for one off the body. Cached: it takes 10 ms."""
+    """The thinnest wall of a hole; None for one off the body."""
     from wizard.physics.clearance import thinnest_wall
 
     try:

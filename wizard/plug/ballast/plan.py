@@ -18,8 +18,10 @@ from wizard.physics.stacking import stack
 from wizard.plug.ballast import parts as ballast_parts
 from wizard.plug.ballast.drawer import drawer, typed_piece
 from wizard.plug.ballast.drilling import typed_diameter, typed_length
+from wizard.plug.ballast.plan_found import Found, PlanLimit
 from wizard.plug.ballast.plan_goal import PITCH_TOLERANCE, Goal, goal, waits_for
-from wizard.plug.ballast.plan_search import Found, PlanLimit, Search
+from wizard.plug.ballast.plan_laying import Laying
+from wizard.plug.ballast.plan_search import Search
 from wizard.plug.bench import Bench
 from wizard.plug.derive import Derived, derive
 from wizard.plug.record import Ballast, Build, Resin
@@ -119,14 +121,16 @@ def ballast_plan(build: Build, derived: Derived, bench: Bench) -> DrillPlan:
     if asked.wanted(0.0) <= 0.0:
         over = PlanLimit("nothing wanted", -asked.wanted(0.0), "kg")
         return replace(blank, wanted=asked.wanted(0.0), limits=(over,))
-    search = Search(build, asked, bench, stock)
+    laying = Laying(build, asked, bench, stock)
+    search = Search(laying)
     found = search.best()
-    return _finished(blank, found, search)
+    blank = replace(blank, unusable=(*stock.unusable, *search.left_out))
+    return _finished(blank, found, laying)
 
 
-def _finished(blank: DrillPlan, found: Found, search: Search) -> DrillPlan:
+def _finished(blank: DrillPlan, found: Found, laying: Laying) -> DrillPlan:
     """The plan that a search came to, put into its build and worked out there."""
-    asked = search.goal
+    asked = laying.goal
     named = replace(blank, wanted=found.wanted, mass=found.mass, limits=found.limits)
     if found.set is None or found.proposal is None or found.order is None:
         return replace(named, remedies=_remedies(found))
@@ -134,13 +138,13 @@ def _finished(blank: DrillPlan, found: Found, search: Search) -> DrillPlan:
         PlannedHole(hole, _merged(group), stack(hole, group).free_depth)
         for hole, group in zip(found.set.holes, found.groups, strict=True)
     )
-    build = _applied(search, holes)
+    build = _applied(laying, holes)
     derived = derive(build)
-    limits = (*_of_mass(found, asked), *found.limits)
-    limits = (*limits, *_of_trim(derived, asked, limits))
+    limits = (*_of_mass(found, asked), *_standing(found.limits, derived, asked))
+    limits = (*limits, *_of_trim(derived, asked))
     return replace(
         named,
-        mass=search.stock.worth(build.ballast.piece if build.ballast else ()),
+        mass=laying.stock.worth(build.ballast.piece if build.ballast else ()),
         build=build,
         derived=derived,
         holes=holes,
@@ -162,18 +166,33 @@ def _of_mass(found: Found, asked: Goal) -> Iterator[PlanLimit]:
         yield PlanLimit("mass", found.off - asked.tolerance, "kg")
 
 
-def _of_trim(derived: Derived, asked: Goal, known: Sequence[PlanLimit]) -> Iterator[PlanLimit]:
-    """What is wrong with how the plug will lie, where nothing said so yet."""
+def _standing(limits: Sequence[PlanLimit], derived: Derived, asked: Goal) -> tuple[PlanLimit, ...]:
+    """The limits of the layout, those of the trim only where the plug does not lie as asked."""
+    off = _off_pitch(derived, asked)
+    if off is None or off > PITCH_TOLERANCE:
+        return tuple(limits)
+    return tuple(one for one in limits if one.kind != "aim" and one.by > 0.0)
+
+
+def _off_pitch(derived: Derived, asked: Goal) -> float | None:
+    """How far it lies from the pitch asked for [rad]; None where none is asked or known."""
     pitch = derived.value("rest_pitch")
+    if pitch is None or asked.trim is None or not asked.trim.asked:
+        return None
+    return abs(pitch.value - asked.trim.pitch)
+
+
+def _of_trim(derived: Derived, asked: Goal) -> Iterator[PlanLimit]:
+    """What is wrong with how the plug will lie."""
     gravity, buoyancy = derived.value("cg_z"), derived.value("cb_z")
     if asked.trim is None:
         return
-    if pitch is None:
+    if derived.value("rest_pitch") is None:
         if gravity is not None and buoyancy is not None:
             yield PlanLimit("turns over", max(gravity.value - buoyancy.value, 0.0), "m")
         return
-    off = abs(pitch.value - asked.trim.pitch)
-    if asked.trim.asked and off > PITCH_TOLERANCE:
+    off = _off_pitch(derived, asked)
+    if off is not None and off > PITCH_TOLERANCE:
         yield PlanLimit("pitch", off - PITCH_TOLERANCE, "rad")
 
 
@@ -194,22 +213,22 @@ def _merged(group: Group) -> tuple[Solid, ...]:
     return tuple(rows)
 
 
-def _applied(search: Search, holes: Sequence[PlannedHole]) -> Build:
-    build, ballast, rule = search.build, search.ballast, search.rule
+def _applied(laying: Laying, holes: Sequence[PlannedHole]) -> Build:
+    build, ballast, rule = laying.build, laying.ballast, laying.rule
     unit = units.find(build.build.units.get("mass", "g"))
     label = unit.label if unit else "g"
     pieces = [
-        typed_piece(piece, number, search.stock, label, rule)
+        typed_piece(piece, number, laying.stock, label, rule)
         for number, one in enumerate(holes, start=1)
         for piece in one.pieces
     ]
-    typed = tuple(_typed_hole(one.hole, rule, search.bench) for one in holes)
+    typed = tuple(_typed_hole(one.hole, rule, laying.bench) for one in holes)
     return replace(
         build,
         ballast=replace(
             ballast,
             metal=ballast.metal or (None if ballast.density else ballast_parts.DEFAULT_METAL),
-            resin=ballast.resin or _tin(ballast, search.bench),
+            resin=ballast.resin or _tin(ballast, laying.bench),
             hole=typed,
             piece=tuple(pieces),
         ),

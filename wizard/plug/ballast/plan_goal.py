@@ -27,8 +27,11 @@ if TYPE_CHECKING:
 PITCH_TOLERANCE = math.radians(2.0)
 """How far a plan may be off the pitch asked for [rad]: common practice, no source."""
 
+LEVEL_TOLERANCE = math.radians(10.0)
+"""How far from level counts as level where no pitch is asked [rad]: common practice, no source."""
+
 _OF_IT = 0.8  # share of the tolerance that the layout may use
-_NEAREST, _FARTHEST = 0.1e-3, 5e-3  # m: bounds of how far ballast may act from the aim
+_NEAREST = 0.1e-3  # m: what a drill can be set to
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,7 @@ class Trim:
 
     Attributes:
         pitch: nose down positive [rad].
-        asked: whether the maker asked for it; else level is taken.
+        asked: whether the maker asked for it; else level is sought and nothing is promised.
         buoyancy: where the water carries the plug at that pitch.
         others: CG of all that is not in the holes.
         stiffness: height of the metacentre over the CB, along; 0 under water [m].
@@ -83,6 +86,11 @@ class Goal:
     trim: Trim | None
 
     @property
+    def asks_for_trim(self) -> bool:
+        """Whether the maker asked for a pitch that can be known."""
+        return self.trim is not None and self.trim.asked
+
+    @property
     def share(self) -> float:
         """What a gram of the ballast metal adds to the plug in place of filler [1]."""
         return 1.0 - self.filler / self.metal
@@ -104,6 +112,21 @@ class Goal:
         room = self.hole_factor * holes
         others = self.others + self.dowel * dowels
         return (self.target - others + (self.wood - self.filler) * room) / self.share
+
+    def holes_for(self, ballast: float) -> tuple[float, float]:
+        """Least and most volume of holes with which a ballast is what is wanted [m3].
+
+        Args:
+            ballast: [kg].
+
+        Source: `wanted` the other way round, within the tolerance.
+        """
+        for_each = (self.filler - self.wood) * self.hole_factor / self.share
+        if abs(for_each) < 1.0:
+            return 0.0, math.inf
+        over = [self.wanted(0.0) - ballast + off for off in (-self.tolerance, self.tolerance)]
+        low, high = sorted(one / for_each for one in over)
+        return max(low, 0.0), max(high, 0.0)
 
     def first_guess(self) -> float:
         """Ballast while no holes are laid out yet [kg]; as little as nothing where they cancel."""
@@ -127,8 +150,6 @@ class Goal:
         if trim is None:
             return at_x(self.body.centroid.x), self.body.length
         aim = at_pitch(trim.pitch, trim.buoyancy, self.others, trim.others)
-        if not trim.asked:
-            return aim, self.body.length
         if height is None:
             at = min(max(trim.buoyancy.x, self.body.nose), self.body.tail)
             height = float(self.body.bottom(at)) + self.body.height / 4.0
@@ -137,13 +158,15 @@ class Goal:
     def _lever_tolerance(self, trim: Trim, ballast: float, height: float) -> float:
         """How far the ballast may act from its aim within the tolerance of the pitch [m].
 
-        The whole plug's weight then acts M (BM + BG) (tan(p + dp) - tan p) off; not all
-        of the tolerance is given away, since filler and dowels move the CG a little too.
+        The whole plug's weight then acts M (BM + BG) (tan p - tan(p - dp)) off, p without
+        its sign: on the other side it may act farther off. Not all of the tolerance is given
+        away, since filler and dowels move the CG a little too.
         """
         gravity = (self.others * trim.others.z + ballast * height) / (self.others + ballast)
         arm = max(trim.buoyancy.z - gravity + trim.stiffness, 1e-3)
-        off = math.tan(trim.pitch + _OF_IT * PITCH_TOLERANCE) - math.tan(trim.pitch)
-        return min(max(self.target * arm * off / ballast, _NEAREST), _FARTHEST)
+        allowed = _OF_IT * (PITCH_TOLERANCE if trim.asked else LEVEL_TOLERANCE)
+        off = math.tan(abs(trim.pitch)) - math.tan(abs(trim.pitch) - allowed)
+        return min(max(self.target * arm * off / ballast, _NEAREST), self.body.length)
 
 
 def waits_for(build: Build, derived: Derived) -> tuple[str, ...]:

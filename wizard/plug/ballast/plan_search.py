@@ -2,84 +2,27 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import islice
 
 from wizard.physics.choice import LONGEST_CUT, STEP, Choice, ChoiceLimit, choice
-from wizard.physics.drill_order import PLUG, Group, Order
-from wizard.physics.holes import Axis, Hole
-from wizard.physics.layout import Proposal, propose
-from wizard.physics.pieces import CUT_FORMS, PieceSet
 from wizard.physics.pieces import Piece as Solid
-from wizard.plug.ballast import parts as ballast_parts
-from wizard.plug.ballast.drawer import Drawer, portions
-from wizard.plug.ballast.drill_checks import least_wall
-from wizard.plug.ballast.drilling import drill_diameter, usual_drills
-from wizard.plug.ballast.obstacles import obstacles
-from wizard.plug.ballast.plan_goal import Goal
-from wizard.plug.ballast.plan_setting import Setting, acting, setting, takes
-from wizard.plug.bench import Bench
-from wizard.plug.record import Ballast, Build
-from wizard.plug.rule import Rule, rule_of
-
-POINT = math.radians(118.0)
-"""Point of a twist drill, where nobody says otherwise [rad]: from memory."""
+from wizard.physics.pieces import PieceSet
+from wizard.plug.ballast.drawer import portions
+from wizard.plug.ballast.plan_found import Found
+from wizard.plug.ballast.plan_laying import Laying
+from wizard.plug.ballast.plan_sets import Fitting
 
 _ROUNDS = 6
-_LEFT_OUT = 3  # kinds of piece that are left out at most where they do not fit
 _NEAR = 0.15  # share by which drilling may change what is wanted
-_SETS = 4  # sets of pieces that are laid out, at most, in one round
-_AXES: dict[str, Axis] = {"up": "up", "down": "down", "across": "across"}
-
-
-@dataclass(frozen=True, slots=True)
-class PlanLimit:
-    """What keeps a plan from what was asked.
-
-    Attributes:
-        kind: which limit binds; those of `physics.choice` and `physics.layout`, and
-            "mass" when pieces and holes don't agree, "wall" when the rule and the drill
-            stop are too coarse, "pitch", and "turns over".
-        by: by how much, in the unit.
-        unit: kg, m or rad.
-        below: the nearest ballast below what is wanted that can be made [kg], or None.
-        above: the nearest above it [kg], or None.
-    """
-
-    kind: str
-    by: float
-    unit: str
-    below: float | None = None
-    above: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """What one round of the search came to.
-
-    Attributes:
-        wanted: ballast wanted with these holes [kg].
-        mass: what the pieces are worth [kg].
-        limits: from the drawer, or from laying out.
-        order: what was asked of the layout; None if the drawer did not get that far.
-        proposal: what the layout said.
-        set: the holes as drawn; None where nothing fits.
-        groups: what goes into each hole.
-    """
-
-    wanted: float
-    mass: float
-    limits: tuple[PlanLimit, ...]
-    order: Order | None = None
-    proposal: Proposal | None = None
-    set: Setting | None = None
-    groups: tuple[Group, ...] = ()
-
-    @property
-    def off(self) -> float:
-        """How far the pieces are off what is wanted [kg]."""
-        return abs(self.mass - self.wanted)
+_LOOKED_AT = 400  # sets of pieces that are looked at, at most, in one round
+_SETS = 16  # of these, sets that are laid out
+_OFF = 2  # of these, sets that lie well but whose mass the holes put off
+_IN_ALL = 32  # sets that are laid out in all rounds
+_REPORTED = 4  # sets laid out where nothing fits, for the limit that comes closest
+_SHORTER = (0.75, 0.5)  # of the longest wire that goes in
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,23 +32,19 @@ class _Way:
     Attributes:
         solids: what may be taken, as equivalents.
         longest_cut: the longest piece of wire [m].
-        most: sets to lay out.
-        is_varied: whether it is another way than the maker's drawer asks for.
+        is_varied: whether it is another way than what fits asks for.
     """
 
     solids: tuple[Solid, ...]
     longest_cut: float
-    most: int
     is_varied: bool = False
 
 
 class Search:
     """Pieces and holes sought in turn."""
 
-    def __init__(self, build: Build, asked: Goal, bench: Bench, stock: Drawer) -> None:
-        self.build, self.goal, self.bench, self.stock = build, asked, bench, stock
-        self.ballast = build.ballast or Ballast()
-        self.rule: Rule = rule_of(build)
+    def __init__(self, laying: Laying) -> None:
+        self.laying, self.goal, self.stock = laying, laying.goal, laying.stock
 
     def best(self) -> Found:
         """The first round in which pieces and holes agree, else the one that comes closest.
@@ -116,26 +55,39 @@ class Search:
         for number in range(_ROUNDS):
             rounds = self._round(max(wanted, self.goal.tolerance / 10.0))
             tried += rounds
-            last = rounds[-1]
-            if last.set is None or last.off <= self.goal.tolerance:
+            nearest = min(rounds, key=self._promise)
+            if any(self.laying.meets(one) for one in rounds) or nearest.set is None:
                 break
-            wanted = last.wanted if number == 0 else (wanted + last.wanted) / 2.0
-        return min(tried, key=self._badness)
+            if abs(nearest.wanted - wanted) <= self.goal.tolerance >= nearest.off:
+                break
+            if self.laying.count >= _IN_ALL:
+                break
+            wanted = nearest.wanted if number == 0 else (wanted + nearest.wanted) / 2.0
+        found = min(tried, key=self.laying.badness)
+        return self._chosen_again(found) if self.laying.meets(found) else found
 
-    def _meets(self, found: Found) -> bool:
-        return found.set is not None and not found.limits and found.off <= self.goal.tolerance
+    def _chosen_again(self, found: Found) -> Found:
+        """The best of what could be chosen, now that it is known what is wanted with holes."""
+        way = next(self._ways())
+        chosen = self._chosen(found.wanted, self.goal.tolerance, way)
+        sets = [one for one in chosen.sets if one.pieces <= found.pieces]
+        if not sets or (found.trim == 0 and sets[0].pieces == found.pieces):
+            return found
+        other = self._best_of(sets, found.wanted, [])
+        if other is None:
+            return found
+        return min(found, other, key=lambda one: (one.pieces, one.trim))
 
-    def _badness(self, found: Found) -> tuple[bool, float, bool, float]:
-        """Lower is better: laid out, mass met, no limit, the aim met; else the least missing."""
-        if found.set is None:
-            return True, 0.0, True, min((one.by for one in found.limits), default=0.0)
-        off = max(found.off - self.goal.tolerance, 0.0)
-        return False, round(off, 6), bool(found.limits), abs(found.set.away)
+    @staticmethod
+    def _promise(found: Found) -> tuple[bool, bool, float, float]:
+        """Lower is better to go on from: it lies well, whatever its mass is now."""
+        short = max((limit.by for limit in found.limits), default=0.0)
+        return found.set is None, bool(found.limits), round(short, 3), found.off
 
     def _round(self, wanted: float) -> list[Found]:
         """Sets of pieces for an amount, laid out until one agrees; the best of them last."""
         if not any(one.count for one in self.stock.solids):
-            return [self._laid_out(portions(self.goal, wanted), wanted)]
+            return [self.laying.laid_out(portions(self.goal, wanted), wanted)]
         laid_out: list[Found] = []
         for way in self._ways():
             chosen = self._chosen(wanted, self.goal.tolerance, way)
@@ -143,32 +95,90 @@ class Search:
             if limit is not None and way.is_varied:
                 continue
             sets = chosen.sets if limit is None else self._nearest(wanted, limit, way)
-            for one in sets:
-                laid_out.append(self._laid_out(self.stock.taken(one), wanted))
-                if self._meets(laid_out[-1]):
-                    return laid_out
-            if limit is not None:
-                said = PlanLimit(limit.kind, limit.by, "kg", limit.below, limit.above)
-                return [Found(wanted, 0.0, (said,))]
-            if any(found.set is not None for found in laid_out):
+            found = self._best_of(sets, wanted, laid_out)
+            if found is not None:
+                return [*laid_out, found]
+            if any(one.set is not None for one in laid_out):
                 break
-        return sorted(laid_out, key=self._badness, reverse=True)
+        if not laid_out:
+            laid_out = [self._as_chosen(wanted)]
+        return sorted(laid_out, key=self.laying.badness, reverse=True)
+
+    def _best_of(
+        self, sets: Iterable[PieceSet], wanted: float, laid_out: list[Found]
+    ) -> Found | None:
+        """The best trim among the sets of the fewest pieces that meet all; None if none does.
+
+        Args:
+            sets: fewest pieces first, then nearest in mass.
+            wanted: ballast wanted before holes are laid out [kg].
+            laid_out: gets what was tried.
+        """
+        best: Found | None = None
+        tried, off = 0, 0
+        for one in sets:
+            solids = self.stock.taken(one)
+            if tried >= _SETS or off >= _OFF or self.laying.count >= _IN_ALL:
+                break
+            if best is not None and one.pieces > best.pieces:
+                break
+            if not self.fitting.together(solids):
+                continue
+            tried += 1
+            found = self.laying.laid_out(solids, wanted)
+            if self.laying.meets(found):
+                if best is None or (found.pieces, found.trim) < (best.pieces, best.trim):
+                    best = found
+                if best.trim == 0 or self.goal.trim is None:
+                    break
+                continue
+            laid_out.append(found)
+            off += found.set is not None and not found.limits
+        return best
+
+    def _as_chosen(self, wanted: float) -> Found:
+        """Why nothing of the whole drawer goes in: the set that comes closest, as it is."""
+        way = _Way(self.stock.equivalents, LONGEST_CUT)
+        chosen = self._chosen(wanted, self.goal.tolerance, way)
+        limit = chosen.limit
+        near = chosen.sets if limit is None else self._nearest(wanted, limit, way)
+        laid_out = [
+            self.laying.laid_out(self.stock.taken(one), wanted) for one in islice(near, _REPORTED)
+        ]
+        if limit is not None and not laid_out:
+            return Found.of_choice(wanted, limit)
+        return min(laid_out, key=self.laying.badness)
+
+    @cached_property
+    def fitting(self) -> Fitting:
+        """What holes in this body take."""
+        return Fitting(self.laying.order((), self.goal.first_guess()))
+
+    @cached_property
+    def _usable(self) -> tuple[Solid, ...]:
+        """The pieces that fit somewhere by themselves, with their own masses."""
+        return tuple(one for one in self.stock.solids if self.fitting.usable(one))
+
+    @property
+    def left_out(self) -> tuple[tuple[str, str], ...]:
+        """Names of pieces that fit nowhere even by themselves, with the reason."""
+        out = [one for one in self.stock.solids if one.count and one not in self._usable]
+        return tuple((self.stock.name(one), "no hole in this body takes it") for one in out)
 
     def _ways(self) -> Iterator[_Way]:
-        """Ways to choose, tried while nothing fits: as asked, cut shorter, without the bulkiest."""
-        deepest = max(self.goal.body.height - least_wall(self.ballast) - PLUG, 1e-3)
-        longest = min(LONGEST_CUT, deepest)
-        whole = self.stock.equivalents
-        yield _Way(whole, longest, _SETS)
-        if any(one.form in CUT_FORMS for one in whole):
-            yield _Way(whole, longest / 2.0, _SETS // 2, is_varied=True)
-        by_bulk = sorted(whole, key=lambda one: one.volume)
-        for out in range(1, min(len(by_bulk), _LEFT_OUT + 1)):
-            yield _Way(tuple(by_bulk[:-out]), longest / 2.0, _SETS // 2, is_varied=True)
+        """Ways to choose, tried while nothing fits: cut as long as goes in, then shorter."""
+        ids = {one.id for one in self._usable}
+        own = tuple(one for one in self.stock.equivalents if one.id in ids)
+        wires = [one for one in self._usable if one.form == "wire"]
+        longest = self.fitting.longest_cut(wires)
+        yield _Way(own, longest)
+        if wires:
+            for share in _SHORTER:
+                yield _Way(own, share * longest, is_varied=True)
 
     def _chosen(self, wanted: float, tolerance: float, way: _Way) -> Choice:
         return choice(
-            way.solids, wanted, tolerance, longest_cut=way.longest_cut, alternatives=way.most
+            way.solids, wanted, tolerance, longest_cut=way.longest_cut, alternatives=_LOOKED_AT
         )
 
     def _nearest(self, wanted: float, limit: ChoiceLimit, way: _Way) -> Iterator[PieceSet]:
@@ -176,110 +186,3 @@ class Search:
         for mass in (limit.below, limit.above):
             if mass is not None and abs(mass - wanted) <= _NEAR * wanted:
                 yield from self._chosen(mass, 2.0 * STEP, way).sets
-
-    def _laid_out(self, solids: tuple[Solid, ...], wanted: float) -> Found:
-        order = self.order(solids, wanted)
-        proposal = propose(order)
-        if proposal.place is not None:
-            # How sharp the aim is hangs on how high the ballast came to lie.
-            _, tolerance = self.goal.aim(wanted, proposal.place.z)
-            if abs(proposal.away or 0.0) > tolerance:
-                order = replace(order, tolerance=tolerance)
-                proposal = propose(order)
-        limits = tuple(PlanLimit(limit.kind, limit.by, "m") for limit in proposal.binding)
-        mass = self.stock.equivalent_mass(solids)
-        if not proposal.holes:
-            return Found(wanted, mass, limits, order, proposal)
-        hollow = ballast_parts.is_hollow(self.ballast)
-        closing = order.plug if hollow else order.plug / 2.0
-        found = setting(order, proposal, self.rule, closing)
-        volume = sum(hole.volume for hole in found.holes)
-        wanted = self.goal.wanted(volume, sum(self.dowel(hole) for hole in found.holes))
-        groups = self._cut(order, found, proposal.pieces, wanted - mass, closing)
-        if groups != proposal.pieces:
-            mass = self.stock.equivalent_mass(tuple(one for group in groups for one in group))
-            found = replace(found, away=acting(order, found.holes, groups))
-        short = found.short(order)
-        if short:
-            limits = (*limits, PlanLimit("wall", short, "m"))
-        return Found(wanted, mass, limits, order, proposal, found, groups)
-
-    def _cut(
-        self,
-        order: Order,
-        found: Setting,
-        groups: tuple[Group, ...],
-        lacking: float,
-        closing: float,
-    ) -> tuple[Group, ...]:
-        """The pieces with one that is cut anyway cut for what is wanted with these holes.
-
-        They stay as they are where that would not fit its hole or would spoil the trim.
-
-        Args:
-            order: what was asked.
-            found: the holes.
-            groups: what goes into each.
-            lacking: ballast to add, or below zero to leave out [kg].
-            closing: what must stay free over the last piece [m].
-        """
-        for number, (hole, group) in enumerate(zip(found.holes, groups, strict=True)):
-            for place, one in enumerate(group):
-                other = self.stock.recut(one, lacking)
-                if other is None:
-                    continue
-                own = (*group[:place], other, *group[place + 1 :])
-                changed = (*groups[:number], own, *groups[number + 1 :])
-                away = abs(acting(order, found.holes, changed))
-                if away <= max(order.tolerance, abs(found.away)) and takes(hole, own, closing):
-                    return changed
-        return groups
-
-    def dowel(self, hole: Hole) -> float:
-        """Volume of the dowel in a hole's mouth [m3]; none where it is filled."""
-        if not ballast_parts.is_hollow(self.ballast):
-            return 0.0
-        return math.pi * hole.radius**2 * min(self._closing, hole.depth)
-
-    @property
-    def _closing(self) -> float:
-        """What must stay free over the last piece [m]."""
-        if not ballast_parts.is_hollow(self.ballast):
-            return PLUG
-        return self.ballast.dowel.value if self.ballast.dowel else ballast_parts.DOWEL
-
-    def order(self, solids: tuple[Solid, ...], wanted: float) -> Order:
-        """What is asked of the layout."""
-        aim, tolerance = self.goal.aim(wanted)
-        wall = self.ballast.wall or self.bench.drills.wall
-        least = wall.value if wall else least_wall(None)
-        ways = [capsule for thing in obstacles(self.build) for capsule in thing.capsules]
-        height = self.ballast.height
-        return Order(
-            self.goal.body,
-            solids,
-            self.drills(),
-            aim,
-            wall=least,
-            gap=least,
-            obstacles=tuple(ways),
-            height="high" if height == "high" else "low" if height == "low" else None,
-            axis=_AXES.get(self.ballast.drilled or "up", "up"),
-            point_angle=self.point(),
-            plug=self._closing,
-            most_holes=self.ballast.most_holes or 4,
-            tolerance=tolerance,
-            wood_density=self.goal.wood,
-            filler_density=self.goal.filler,
-        )
-
-    def drills(self) -> tuple[float, ...]:
-        """Diameters of the drills at hand [m]: the owned ones, else those of a common set."""
-        owned = [d for size in self.bench.drills.owned if (d := drill_diameter(size)) is not None]
-        return tuple(sorted(set(owned))) or usual_drills(self.rule)
-
-    def point(self) -> float | None:
-        """Included angle of the drill's point [rad]; None for a flat end."""
-        typed = self.bench.drills.point
-        angle = POINT if typed is None else min(typed.value, math.pi)
-        return None if angle > math.pi - 1e-3 else angle

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product
+from itertools import chain, islice, product
 
 from wizard.physics.clearance import Capsule, hole_gap, least_gap
 from wizard.physics.drill_order import Group, Order
@@ -17,7 +17,8 @@ from wizard.plug.ballast.drill_checks import HAIR, wall_of
 from wizard.plug.rule import FINEST, Rule
 
 _CLOSE = 0.05e-3  # m: aims met closer than this are equal
-_MEASURED = 24  # settings whose walls are measured, at most
+_LOOKED_AT = 400  # settings whose gaps are looked at, at most
+_MEASURED = 24  # of these, settings whose walls are measured
 _STOP = 1e-6  # m
 
 
@@ -39,8 +40,12 @@ class Setting:
 
     def short(self, order: Order) -> float:
         """By how much wood is missing [m]; 0 within what the measuring is good to."""
-        missing = max(order.wall - self.wall, order.gap - self.gap)
+        missing = max(self.lacking(order))
         return missing if missing > HAIR else 0.0
+
+    def lacking(self, order: Order) -> tuple[float, float]:
+        """Wood that is missing to the skin, and to other holes and screws [m]."""
+        return order.wall - self.wall, order.gap - self.gap
 
 
 def pull(order: Order, hole: Hole, group: Group) -> float:
@@ -80,22 +85,35 @@ def setting(order: Order, proposal: Proposal, rule: Rule, closing: float) -> Set
     """
     mass = sum(held.mass for held in proposal.stacks)
     choices = [
-        [(made, pull(order, made, group)) for made in _settings(order, hole, rule, group, closing)]
+        [(made, pull(order, made, group)) for made in _clear(order, hole, rule, group, closing)]
         for hole, group in zip(proposal.holes, proposal.pieces, strict=True)
     ]
     ways = [
         (tuple(hole for hole, _ in row), (sum(p for _, p in row) - order.aim.moment) / mass)
         for row in product(*choices)
     ]
+    as_proposed = ways[:1]
     ways.sort(key=lambda way: math.floor(abs(way[1]) / _CLOSE))
+    apart = (way for way in ways[:_LOOKED_AT] if order.gap - _between(way[0]) <= HAIR)
     best: Setting | None = None
-    for holes, away in ways[:_MEASURED]:
+    for holes, away in chain(islice(apart, _MEASURED), as_proposed):
         found = _measured(order, holes, away)
         if best is None or found.short(order) < best.short(order):
             best = found
         if best.short(order) == 0.0:
             return best
     return best or _measured(order, proposal.holes, proposal.away or 0.0)
+
+
+def _clear(order: Order, hole: Hole, rule: Rule, group: Group, closing: float) -> list[Hole]:
+    """The settings of one hole that keep clear of screws and wires; all where none does."""
+    made = list(_settings(order, hole, rule, group, closing))
+    clear = [one for one in made if order.gap - _gap_to(one, order.obstacles) <= HAIR]
+    return clear or made
+
+
+def _between(holes: Sequence[Hole]) -> float:
+    return min((hole_gap(a, b) for n, a in enumerate(holes) for b in holes[:n]), default=math.inf)
 
 
 @lru_cache(maxsize=512)
@@ -105,10 +123,9 @@ def _gap_to(hole: Hole, obstacles: tuple[Capsule, ...]) -> float:
 
 def _measured(order: Order, holes: tuple[Hole, ...], away: float) -> Setting:
     walls = [found.thickness for hole in holes if (found := wall_of(hole, order.body))]
-    gaps = [hole_gap(a, b) for n, a in enumerate(holes) for b in holes[:n]]
-    gaps += [_gap_to(hole, order.obstacles) for hole in holes]
+    gaps = [_between(holes), *(_gap_to(hole, order.obstacles) for hole in holes)]
     wall = min(walls) if len(walls) == len(holes) else -math.inf
-    return Setting(holes, wall, min(gaps, default=math.inf), away)
+    return Setting(holes, wall, min(gaps), away)
 
 
 def _settings(order: Order, hole: Hole, rule: Rule, group: Group, closing: float) -> Iterator[Hole]:
