@@ -369,3 +369,21 @@ def sized(sizes: Mapping[str, str]) -> bytes:
 def test_absurd_sizes_never_break_the_arithmetic(changed: dict[str, str]) -> None:
     absurd = {key: f"{number} {SIZES[key].split()[1]}" for key, number in changed.items()}
     loads_or_says_why(sized(SIZES | absurd))
+
+
+def test_a_profile_cut_anywhere_is_told_from_a_whole_one() -> None:
+    """As a stick that lost the rest leaves it; cut between two lines it is TOML still."""
+    build, _ = profile.read(tomli_w.dumps({"format": 1, **build_with()}).encode(), "a.toml")
+    whole = profile.write(build)
+    ends = [n + 1 for n, sign in enumerate(whole) if sign == ord("\n")]
+    for length in sorted({*range(0, len(whole), 11), *ends} - {len(whole)}):
+        cut = whole[:length]
+        if cut == whole.rstrip(b"\n"):
+            assert profile.read(cut, "a.toml")[0] == build  # all but an empty line is there
+            continue
+        assert complaint(cut)
+    at_a_line = whole[: whole.index(b"[[coat]]")]
+    said = complaint(at_a_line)
+    assert f"line {at_a_line.rstrip().count(10) + 1}: The file ends too early" in said
+    by_hand = at_a_line.replace(b"# Its last line", b"# My last line")
+    assert profile.read(by_hand, "a.toml")[0].coat is None

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from wizard.plug.bench import Bench, impossible
 from wizard.plug.findings import Finding
+from wizard.store.ending import PROMISE
 from wizard.store.faults import ReadRefused
 from wizard.store.folder import BENCH_FILE
 from wizard.store.parsing import LARGEST
@@ -22,7 +23,8 @@ from wizard.store.writing import write_record
 FORMAT = 1
 HEADER = (
     "# A Plugwright bench: what new builds start from. Quantities stand as they were typed.\n"
-    "# It may be mended by hand; the program keeps every key but not comments.\n\n"
+    "# It may be mended by hand; the program keeps every key but not comments.\n"
+    f"{PROMISE}\n\n"
 )
 KIND = Kind(Bench, "bench file", FORMAT, ("bench", "units"), HEADER, impossible)
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from wizard.plug.checks import impossible
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
+from wizard.store.ending import PROMISE
 from wizard.store.parsing import LARGEST
 from wizard.store.problems import Problem, ProfileError
 from wizard.store.records import Kind, read_record
@@ -20,7 +21,8 @@ __all__ = ["FORMAT", "LARGEST", "Problem", "ProfileError", "read", "write"]
 FORMAT = 1
 HEADER = (
     "# A Plugwright profile: one plug. Quantities stand as they were typed, with their unit.\n"
-    "# It may be mended by hand; the program keeps every key but not comments.\n\n"
+    "# It may be mended by hand; the program keeps every key but not comments.\n"
+    f"{PROMISE}\n\n"
 )
 KIND = Kind(Build, "profile", FORMAT, ("build", "units"), HEADER, impossible)
 

@@ -19,6 +19,7 @@ from wizard.plug.paths import Path, words
 from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE, Quantity, Refusal
 from wizard.quantity.reading import read as read_quantity
+from wizard.store.ending import END, is_cut_short
 from wizard.store.formats import Step, carried
 from wizard.store.lines import line_of
 from wizard.store.parsing import parse
@@ -295,6 +296,8 @@ def read_record(data: bytes, source: str, kind: Kind[R]) -> tuple[R, tuple[Findi
         ProfileError: it can't be read; holds every problem found.
     """
     text, parsed = parse(data, source)
+    if is_cut_short(text):
+        raise ProfileError(source, (_cut_short(text),))
     parsed, carried_from = _as_now(text, parsed, source, kind)
     reader = _Reader(text, kind.units)
     reader.unit_choices(parsed)
@@ -307,6 +310,15 @@ def read_record(data: bytes, source: str, kind: Kind[R]) -> tuple[R, tuple[Findi
         raise ProfileError(source, tuple(sorted(reader.problems, key=lambda p: p.line or 0)))
     unknown = (_unknown(path, i, kind) for i, path in enumerate(reader.unknown))
     return record, (*carried_from, *unknown)
+
+
+def _cut_short(text: str) -> Problem:
+    return Problem(
+        (),
+        text.rstrip("\n").count("\n") + 1,
+        f"The file ends too early: its last line, “{END}”, is missing.",
+        "Expected what came after this; add that line only if nothing is missing.",
+    )
 
 
 def _unknown(path: Path, number: int, kind: Kind[Any]) -> Finding:

@@ -9,6 +9,7 @@ from typing import Any
 from wizard.plug.fields import Spec, specs
 from wizard.plug.paths import Path
 from wizard.quantity.reading import Quantity
+from wizard.store.ending import END
 from wizard.store.records import Kind
 
 
@@ -96,4 +97,4 @@ def _emit(table: Mapping[str, Any], path: tuple[str, ...], one_line: Path) -> st
 def write_record(record: Any, kind: Kind[Any]) -> bytes:
     """The file of a record, as bytes of UTF-8 TOML."""
     body = _emit({"format": kind.format, **_as_table(record)}, (), kind.units)
-    return (kind.header + body).encode()
+    return f"{kind.header}{body}\n{END}\n".encode()
