@@ -118,5 +118,5 @@ window.WebSocket = class extends WebSocket {
 
 window.addEventListener("error", () => {
   if (!document.body.classList.contains("-first-byte"))
-    tell("This browser can't show the terminal. A newer one can: it takes WebGL 2.");
+    tell("This browser can't show the terminal. A newer one can.");
 });
