@@ -148,8 +148,10 @@ def folder(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def opened(folder: Path) -> Opening:
-    """Opens the app on the folder, or on a profile."""
+def opened(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Opening:
+    """Opens the app on the folder, or on a profile, in a terminal of all colours."""
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
 
     @asynccontextmanager
     async def opening(

@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from rich.color import Color as RichColor
+from rich.color import ColorSystem
 from textual.color import Color
 from textual.theme import Theme
 
-from wizard.app.themes import THEMES
+from wizard.app.themes import IN_16, IN_256, THEMES
 
 if TYPE_CHECKING:
     from tests.app.conftest import Maker, Opening
@@ -51,13 +53,68 @@ def test_contrast_as_computed_is_that_of_the_standard() -> None:
     assert contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
 
 
-@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
-def test_every_text_meets_wcag_aa(theme: Theme) -> None:
-    """1.4.3 text 4.5:1; the high-contrast theme 7:1 (1.4.6)."""
-    least = 7.0 if theme.name == "contrast" else 4.5
-    v = theme.variables
+XTERM = (
+    "#000000", "#cd0000", "#00cd00", "#cdcd00", "#0000ee", "#cd00cd", "#00cdcd", "#e5e5e5",
+    "#7f7f7f", "#ff0000", "#00ff00", "#ffff00", "#5c5cff", "#ff00ff", "#00ffff", "#ffffff",
+)  # fmt: skip
+"""What xterm shows as its first 16 colours (XTerm-col.ad); other terminals have others."""
+
+CONSOLE = (
+    "#000000", "#aa0000", "#00aa00", "#aa5500", "#0000aa", "#aa00aa", "#00aaaa", "#aaaaaa",
+    "#555555", "#ff5555", "#55ff55", "#ffff55", "#5555ff", "#ff55ff", "#55ffff", "#ffffff",
+)  # fmt: skip
+"""What the Linux console shows (drivers/tty/vt/vt.c, default_red, _grn and _blu)."""
+
+
+def seen(colour: str, system: ColorSystem, palette: tuple[str, ...]) -> str:
+    """A colour as a terminal of so many colours shows it."""
+    sent = RichColor.parse(colour).downgrade(system)
+    if sent.number is not None and sent.number < 16:
+        return palette[sent.number]
+    return sent.get_truecolor().hex
+
+
+SYSTEMS = [
+    (THEMES, ColorSystem.TRUECOLOR, XTERM),
+    (IN_256, ColorSystem.EIGHT_BIT, XTERM),
+    (IN_16, ColorSystem.STANDARD, XTERM),
+    (IN_16, ColorSystem.STANDARD, CONSOLE),
+]
+
+
+@pytest.mark.parametrize("name", ["dark", "light", "contrast"])
+@pytest.mark.parametrize(("themes", "system", "palette"), SYSTEMS, ids=["true", "256", "16", "tty"])
+def test_every_text_meets_wcag_aa(
+    name: str, themes: tuple[Theme, ...], system: ColorSystem, palette: tuple[str, ...]
+) -> None:
+    """1.4.3 text 4.5:1, which borders and marks (1.4.11, 3:1) meet too; 7:1 (1.4.6) if high."""
+    (v,) = (theme.variables for theme in themes if theme.name == name)
+    least = 7.0 if name == "contrast" else 4.5
     for ink, ground in product(("ink", "mark", "faint"), ("paper", "field")):
-        assert contrast(v[ink], v[ground]) >= least, (ink, ground)
+        one, other = seen(v[ink], system, palette), seen(v[ground], system, palette)
+        assert contrast(one, other) >= least, (ink, ground, one, other)
+
+
+@pytest.mark.parametrize("theme", ["dark", "light", "contrast"])
+async def test_every_sign_that_is_painted_meets_wcag_aa(
+    opened: Opening, dart: Path, theme: str
+) -> None:
+    """The pairs as they are painted, reversed ones and those of the widgets below included."""
+    async with opened(dart) as maker:
+        maker.app.theme = theme
+        await maker.until("Step ")
+        pairs: set[tuple[str, str]] = set()
+        for keys in ((), ("f2",), ("f1",), ("f7",), ("f6",), ("ctrl+p",)):
+            await maker.press(*keys)
+            for strip in maker.app.screen._compositor.render_strips():
+                for text, style, _ in strip:
+                    if style is not None and text.strip() and style.color and style.bgcolor:
+                        pairs.add((style.color.name, style.bgcolor.name))
+            if keys:
+                await maker.press("escape")
+        assert len(pairs) >= 3
+        for ink, ground in pairs:
+            assert contrast(ink, ground) >= (7.0 if theme == "contrast" else 4.5), (ink, ground)
 
 
 async def test_no_colour_leaves_the_focus_visible(

@@ -20,7 +20,7 @@ from wizard.app.messages import KeptChanged, NumbersReady, Reckoned
 from wizard.app.pages import Pages
 from wizard.app.reminder import Reminder
 from wizard.app.screens.home import HomeScreen
-from wizard.app.themes import DARK, THEMES, terminal_theme
+from wizard.app.themes import DARK, themes_for
 from wizard.app.turns import Turns
 from wizard.app.widgets import scrollbar
 from wizard.quantity.showing import literal
@@ -73,7 +73,7 @@ class Plugwright(Pages):
         scrollbar.use()
         self._outgoing = Outgoing(not os.environ.get("NO_COLOR"), ascii_only)
         super().__init__(**options)
-        for own in (*THEMES, terminal_theme()):
+        for own in themes_for(self.console.color_system):
             self.register_theme(own)
         self.theme = theme
         self.animation_level = "none"

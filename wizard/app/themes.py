@@ -55,6 +55,28 @@ THEMES = (
     _theme(CONTRAST, "#ffffff", "#000000", "#1c1c1c", "#ffe14d", "#d8d8d8", True),
 )
 
+IN_256 = (
+    _theme(DARK, "#e4e4e4", "#121212", "#262626", "#ffaf5f", "#a8a8a8", True),
+    _theme(LIGHT, "#262626", "#ffffd7", "#e4e4e4", "#870000", "#4e4e4e", False),
+    _theme(CONTRAST, "#ffffff", "#000000", "#1c1c1c", "#ffff5f", "#dadada", True),
+)
+"""The same for terminals of 256 colours, each one of theirs: the nearest to a mixed dark
+shade may be far lighter, and what stands on it unreadable."""
+
+IN_16 = (
+    _theme(DARK, "#ffffff", "#000000", "#000000", "#ffff00", "#c0c0c0", True),
+    _theme(LIGHT, "#000000", "#ffffff", "#ffffff", "#000080", "#000000", False),
+    _theme(CONTRAST, "#ffffff", "#000000", "#000000", "#ffff00", "#ffffff", True),
+)
+"""The same for terminals of 16 colours."""
+
+
+def themes_for(system: str | None) -> tuple[Theme, ...]:
+    """The themes for what a terminal can show, by Rich's word for it; None is no colour."""
+    chosen = {"256": IN_256, "standard": IN_16, "windows": IN_16}.get(system or "", THEMES)
+    return (*chosen, terminal_theme())
+
+
 DESCRIBED = {
     DARK: "light ink on a dark board",
     LIGHT: "dark ink on paper",
