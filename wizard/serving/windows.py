@@ -132,9 +132,11 @@ class Windows:
         try:
             await window.live()
         finally:
-            await window.end(SERVER_ENDS)
-            if self._open.get(mark) is window:
-                del self._open[mark]
+            try:
+                await window.end(SERVER_ENDS)
+            finally:
+                if self._open.get(mark) is window:
+                    del self._open[mark]
 
     async def _has_room(self) -> bool:
         """Whether one more may be opened, once those that are ending have ended."""
