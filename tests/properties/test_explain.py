@@ -269,6 +269,24 @@ def test_what_a_taped_plug_should_show_is_archimedes_part_by_part() -> None:
     assert shown.predicted.value == pytest.approx(taped_net(plug, 18e-3, 0.4e-3), abs=2e-8)
 
 
+def test_a_taped_proof_with_no_weight_yet_says_what_to_hang_on_or_take_off() -> None:
+    from wizard.report.tank import taped_lines
+
+    _, tables, _ = taped_profile(random.Random("half told"))
+    (trial,) = tables["trial"]
+    for gone in ("weight", "density", "spare"):
+        trial.pop(gone, None)
+    build = read(tables)
+    found = taped(build, derive(build).wood.density, 18e-3, 0)
+    assert found is not None
+    summed = "sinks" if found.predicted.value > 0 else "floats"
+    for went, said in (("sinks", "take some off until it"), ("floats", "hang weights on until it")):
+        trial["result"] = went
+        text = " ".join(" ".join(taped_lines(read(tables), derive(read(tables)))).split())
+        beside = "as summed" if went == summed else f"where the sum says it {summed}"
+        assert f"it {went}, {beside}; to correct the ballast, {said}" in text
+
+
 def test_the_taped_proof_puts_the_ballast_right() -> None:
     """Of 60 simulated plugs the ballast really needed lies within k = 2 in 54 or more.
 

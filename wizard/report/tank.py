@@ -14,6 +14,7 @@ from wizard.plug.chances import hanging_band
 from wizard.plug.derive import Derived
 from wizard.plug.paths import words
 from wizard.plug.record import Build
+from wizard.plug.rule import rule_of, shown
 from wizard.plug.tank.bands import Band, additions, salinity_band, temperature_band
 from wizard.plug.tank.explain import standing
 from wizard.plug.tank.home_tank import TankMix, meaning, tank_mix, wanted_object, wanted_reading
@@ -162,6 +163,9 @@ def _taped(build: Build, derived: Derived, told: Taped) -> Iterator[str]:
     if told.measured is not None:
         off = _heavier(told.measured.value - net.value, chosen)
         yield f"  it showed {amount(told.measured, 'g', chosen)}: {off} than summed"
+    elif told.row is not None and (went := build.trial[told.row].result) is not None:
+        beside = "as summed" if went == shows else f"where the sum says it {shows}"
+        yield f"  it {went}, {beside}; {_HOW_MUCH[went]}"
     corrected = derived.numbers.get("proof_ballast")
     if corrected is not None:
         yield (
@@ -170,7 +174,15 @@ def _taped(build: Build, derived: Derived, told: Taped) -> Iterator[str]:
         )
     if told.shift is not None:
         way = "aft" if told.shift > 0 else "forward"
-        yield f"  place put right: {plain(abs(told.shift) * 1e3, 2)} mm further {way} than planned"
+        off = shown(abs(told.shift), rule_of(build))
+        yield f"  place put right: {off} further {way} than planned"
+
+
+_HOW_MUCH = {
+    "floats": "to correct the ballast, hang weights on until it just goes under: their weight",
+    "sinks": "to correct the ballast, take some off until it just hangs: what came off",
+}
+"""What is still to be read of a taped proof, by what it did."""
 
 
 def _heavier(gap: float, chosen: Units) -> str:
