@@ -294,8 +294,11 @@ def test_a_suspended_app_loses_nothing_and_goes_on(window: Window, plug: Path) -
     assert is_reset(bytes(window.raw))
     assert answer(plug, "weighing.mass") == "13.62 g"
     before = len(window.raw)
+    window.screen.reset()  # the terminal gives it an empty screen
     window.signal(signal.SIGCONT)
     window.until(lambda: b"\x1b[?1049h" in window.raw[before:])
+    window.until(lambda: "Step 4 of 10" in window.lines[0] and "F1 Help" in window.lines[-1])
+    window.until("[13.62 g")
     window.send("\x11")
     window.wait()
     assert window.status == 0

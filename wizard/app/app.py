@@ -132,7 +132,12 @@ class Plugwright(Pages):
 
     def on_mount(self) -> None:
         """Go on once the first screen is painted."""
+        self.app_resume_signal.subscribe(self, self._repaint)
         self.call_after_refresh(self._after_first_paint)
+
+    def _repaint(self, _: object) -> None:
+        """Paint the whole screen: a suspended program comes back to an empty one."""
+        self.screen.refresh()
 
     def _after_first_paint(self) -> None:
         if self._is_leaving:  # a signal came before there was anything to leave
