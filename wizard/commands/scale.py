@@ -92,7 +92,8 @@ def _told(asked: Namespace, siblings: list[Sibling], places: list[Path]) -> Iter
     yield from sibling_lines(siblings[0])
     yield ""
     if asked.dry_run:
-        yield f"Nothing was written: {len(siblings)} would be."
+        would = "one build" if len(siblings) == 1 else f"{len(siblings)} builds"
+        yield f"Nothing was written; {would} would be."
         return
     for place in places:
         yield f"wrote {shown(place)}"
