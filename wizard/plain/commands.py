@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wizard.plain import ballast, coats, shape
+from wizard.plain import ballast, coats, shape, tank
 from wizard.plain.standing import Leave, Standing
 from wizard.plug.paths import get, put, step_of
 from wizard.quantity.reading import whole
@@ -39,6 +39,8 @@ COMMANDS: Mapping[str, str] = {
     "/timetable": "the coats in time: what is due, what to mix",
     "/begin 3, /done 3": "mark an operation of the timetable by its number",
     "/weigh 48.1 g": "the whole plug on the scale, as it is now",
+    "/tank": "what the tank says, and the mend",
+    "/mend 1": "write a mend down as done, by its number",
     "/picture": "the body as it lies in the water",
     "/marking": "what is marked on the blank before it is cut",
     "/template PATH": "write the template, to a name in .pdf, .svg or .stl",
@@ -78,6 +80,8 @@ class Commanded(Standing):
             "begin": lambda: coats.mark(self, rest, "begin"),
             "done": lambda: coats.mark(self, rest, "finish"),
             "weigh": lambda: coats.weighed(self, rest),
+            "tank": lambda: tank.show(self),
+            "mend": lambda: tank.mend(self, rest),
             "picture": lambda: shape.picture(self),
             "marking": lambda: shape.marking(self),
             "template": lambda: shape.template(self, rest),
