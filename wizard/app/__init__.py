@@ -6,7 +6,7 @@ How it hangs together:
 - `Plugwright` holds one `wizard.session.Session`, the frozen build of it, and what
   follows from that (`Reckoned`). An edit makes a new build; the session saves it in its
   own thread; the numbers are worked out in a worker; screens are told by three messages:
-  `BuildChanged`, `NumbersReady`, `KeptChanged`.
+  `BuildChanged`, `SumsReady`, `NumbersReady`, `KeptChanged`.
 - `screens/` has one module a screen. A screen composes, forwards and focuses; what it
   shows is worked out by `wizard.steps`, `wizard.report` and `wizard.session`.
   `StepScreen` serves all ten steps; to add a screen, subclass `widgets.sheet.Sheet`, give

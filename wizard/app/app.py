@@ -16,7 +16,7 @@ from textual.screen import Screen
 
 from wizard.app.filters import Outgoing, spelled_in_ascii
 from wizard.app.keys import EVERYWHERE
-from wizard.app.messages import KeptChanged, NumbersReady, Reckoned
+from wizard.app.messages import KeptChanged, NumbersReady, Reckoned, SumsReady
 from wizard.app.pages import Pages
 from wizard.app.reminder import Reminder
 from wizard.app.screens.home import HomeScreen
@@ -341,8 +341,12 @@ class Plugwright(Pages):
 
         if self.session is None or not same_answers(self.session.build, found.build):
             return
-        self.reckoned = replace(found, before=self._before)
-        self.tell(NumbersReady(self.reckoned))
+        found = replace(found, before=self._before)
+        if not found.now.is_whole:
+            self.tell(SumsReady(found))
+            return
+        self.reckoned = found
+        self.tell(NumbersReady(found))
 
     def _kept_from_thread(self, kept: Kept) -> None:
         loop = self._loop

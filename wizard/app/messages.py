@@ -39,6 +39,13 @@ class BuildChanged(Message, bubble=False):
 
 
 @dataclass
+class SumsReady(Message, bubble=False):
+    """The numbers that are sums are worked out; the others follow."""
+
+    reckoned: Reckoned
+
+
+@dataclass
 class NumbersReady(Message, bubble=False):
     """The numbers of the build as it stands are worked out."""
 

@@ -7,20 +7,22 @@ from typing import TYPE_CHECKING
 
 from wizard.app.messages import Reckoned
 from wizard.plug.body.drawing import is_drawn
-from wizard.plug.derive import derive
+from wizard.plug.derive import stages
 
 if TYPE_CHECKING:
     from wizard.plug.record import Build
 
 
 def reckoned(build: Build, past: Reckoned | None = None) -> Iterator[Reckoned]:
-    """The numbers of a build at once; then, if a body is drawn, its picture and its promise.
+    """What is a sum at once; all numbers; then, if a body is drawn, its picture and promise.
 
     Args:
         build: the record.
         past: what was shown last; its picture stands until the new one is drawn.
     """
-    now = derive(build)
+    for now in stages(build):
+        if not now.is_whole:
+            yield Reckoned(build, now)
     if not is_drawn(build.shape):
         yield Reckoned(build, now)
         return

@@ -13,6 +13,7 @@ from wizard.certainty.values import (
     exact,
     measured,
     total,
+    weighted,
 )
 
 __all__ = [
@@ -24,4 +25,5 @@ __all__ = [
     "exact",
     "measured",
     "total",
+    "weighted",
 ]

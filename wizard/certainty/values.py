@@ -164,10 +164,16 @@ def measured(value: float, u: float, cause: Cause) -> Uncertain:
 
 def total(values: Iterable[Uncertain]) -> Uncertain:
     """The sum; zero for none."""
+    return weighted((value, 1.0) for value in values)
+
+
+def weighted(values: Iterable[tuple[Uncertain, float]]) -> Uncertain:
+    """The sum of values, each so many times."""
     value, shares = 0.0, dict[Cause, float]()
-    for each in values:
-        value += each.value
-        _add(shares, each.sources(), 1.0)
+    for each, times in values:
+        if times:
+            value += times * each._value
+            _add(shares, each._shares, times)
     return Uncertain(value, shares)
 
 

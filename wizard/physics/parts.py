@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from wizard.certainty import Uncertain, exact, total
+from wizard.certainty import Uncertain, exact, total, weighted
 
 Stage = Literal["bare", "ballasted", "sealed", "coated", "finished", "mended"]
 ORDER: tuple[Stage, ...] = ("bare", "ballasted", "sealed", "coated", "finished", "mended")
@@ -74,9 +74,9 @@ def _centre(weights: Sequence[Uncertain | None], places: Sequence[Place | None])
     if whole.value == 0:
         return None
     return Point(
-        total(weight * place.x for weight, place in pairs) / whole,
-        total(weight * place.z for weight, place in pairs) / whole,
-        total(weight * place.y for weight, place in pairs) / whole,
+        weighted((weight, place.x) for weight, place in pairs) / whole,
+        weighted((weight, place.z) for weight, place in pairs) / whole,
+        weighted((weight, place.y) for weight, place in pairs) / whole,
     )
 
 

@@ -6,7 +6,7 @@ worked out is absent; `waits_for` says what it waits for.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from wizard.certainty import Uncertain, chance_above, exact
@@ -72,6 +72,7 @@ class Derived:
         differences: why the full answer for the ballast is not the bench sum.
         margin: s of the aim [1], if known.
         waits_for: what the amount of ballast still waits for, in words.
+        is_whole: whether all is worked out, not only what is a sum.
     """
 
     numbers: Mapping[str, Number]
@@ -82,6 +83,7 @@ class Derived:
     differences: tuple[Difference, ...]
     margin: Uncertain | None
     waits_for: tuple[str, ...]
+    is_whole: bool = True
 
     def value(self, name: str) -> Uncertain | None:
         """A number's value in the core's SI unit; None while it is unknown."""
@@ -113,6 +115,12 @@ class _Sheet:
 
 def derive(build: Build) -> Derived:
     """All numbers and findings of a build at any stage."""
+    *_, whole = stages(build)
+    return whole
+
+
+def stages(build: Build) -> Iterator[Derived]:
+    """The numbers as they become known: those that are sums at once, then all of them."""
     sheet = _Sheet(build)
     sheet.say(*odd(build), *departures(build), *carried_findings(build))
     water, said = fishing_water(build)
@@ -133,17 +141,11 @@ def derive(build: Build) -> Derived:
     differences = _differences(known, water, margin, sheet)
     waits = _waits_for(build)
     _provisional(sheet, waits)
-    _after_the_sum(sheet, parts, water, wood, margin)
-    return Derived(
-        sheet.numbers,
-        tuple(sheet.findings),
-        parts,
-        wood,
-        water,
-        differences,
-        margin,
-        waits,
-    )
+    summed = (parts, wood, water, differences, margin, waits)
+    if build.ballast is not None:
+        yield Derived(dict(sheet.numbers), tuple(sheet.findings), *summed, is_whole=False)
+        _after_the_sum(sheet, parts, water, wood, margin)
+    yield Derived(sheet.numbers, tuple(sheet.findings), *summed)
 
 
 def _body_and_shape(sheet: _Sheet, known: Account, wood: WoodTest) -> None:
@@ -451,8 +453,6 @@ def _after_the_sum(
     from wizard.plug.body.lying import at_rest
     from wizard.plug.tank.proof import proved
 
-    if sheet.build.ballast is None:
-        return
     numbers, findings = at_rest(sheet.build, parts, water)
     for number in numbers:
         sheet.numbers[number.name] = number

@@ -93,8 +93,8 @@ class Keeper:
         with self._turn:
             if self._draft is None:
                 self._draft_due = time.monotonic() + DRAFT_DELAY
+                self._turn.notify_all()  # one that waits already has its time
             self._draft = draft
-            self._turn.notify_all()
 
     def elsewhere(self, path: Path) -> None:
         """Save to another place from now on; the old file stays as it is."""

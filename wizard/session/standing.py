@@ -18,6 +18,10 @@ DRILLING_STEPS = ("ballast", "hardware", "coating")
 """The steps at which a maker may be about to drill."""
 
 
+STILL = "…"
+"""Stands for a number that is being worked out."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One number as it stands, as text.
@@ -25,7 +29,7 @@ class Reading:
     Attributes:
         name: its key in the catalogue.
         meaning: what it is.
-        shown: value, doubt and unit; empty while it is unknown.
+        shown: value, doubt and unit; empty while it is unknown, `STILL` while it is worked out.
         was: the same before the last answer, if that changed it; else empty.
     """
 
@@ -55,6 +59,8 @@ def readings(
     for name in names:
         shown = _text(derived, name, chosen)
         was = _text(before, name, chosen)
+        if was and not shown and not derived.is_whole:
+            shown, was = STILL, ""
         out.append(
             Reading(name, CATALOGUE[name].meaning, shown, was if before and was != shown else "")
         )

@@ -9,7 +9,7 @@ from textual.reactive import Reactive
 from textual.screen import Screen
 from textual.widget import Widget
 
-from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady
+from wizard.app.messages import BuildChanged, KeptChanged, NumbersReady, SumsReady
 from wizard.app.widgets.about import About
 from wizard.app.widgets.choice import Choice
 from wizard.app.widgets.drawn import Prose, plugwright
@@ -185,6 +185,10 @@ class StepPage(Screen[None]):
     @on(BuildChanged)
     async def _build_changed(self) -> None:
         await self._sync()
+
+    @on(SumsReady)
+    def _sums_ready(self, event: SumsReady) -> None:
+        self.query_one(Numbers).tell_sums(event.reckoned)
 
     @on(NumbersReady)
     def _numbers_ready(self) -> None:

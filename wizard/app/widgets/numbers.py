@@ -30,6 +30,7 @@ class Numbers(Drawn):
         self._step: Step | None = None
         self._reckoned: Reckoned | None = None
         self._shown_elsewhere: frozenset[str] = frozenset()
+        self._sums: Reckoned | None = None
         self._wrapped: dict[int, list[Styled]] = {}
 
     def tell(self, step: Step, reckoned: Reckoned | None, elsewhere: frozenset[str]) -> None:
@@ -41,6 +42,15 @@ class Numbers(Drawn):
             elsewhere: keys of the answers under which their warnings stand already.
         """
         self._step, self._reckoned, self._shown_elsewhere = step, reckoned, elsewhere
+        self._sums = None
+        self._fit()
+
+    def tell_sums(self, sums: Reckoned) -> None:
+        """Show the numbers that are sums; what else stands here waits for the rest."""
+        self._sums = sums
+        self._fit()
+
+    def _fit(self) -> None:
         self._wrapped.clear()
         height = self.get_content_height(None, None, self.size.width)
         self.refresh(layout=height != self.size.height)
@@ -54,7 +64,8 @@ class Numbers(Drawn):
         state = drilling(build, now)
         if state is not None and self._step.id in ("ballast", "hardware", "coating"):
             yield f"{'! ' if not state[0] else '  '}{state[1]}", "bold"
-        for reading in readings(self._step.shows, now, before, chosen):
+        newest = self._sums or self._reckoned
+        for reading in readings(self._step.shows, newest.now, newest.before, chosen):
             if reading.shown or reading.was:
                 was = f"   was {reading.was}" if reading.was else ""
                 yield from _number(reading.meaning, f"{reading.shown or 'not known'}{was}", width)
