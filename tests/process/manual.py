@@ -43,7 +43,7 @@ it needs is on its line. With `--json` the output is one JSON object.
 - **PLUGWRIGHT_HOME**: the folder of builds, unless `--folder` names one.
 - **NO_COLOR**: if set and not empty, no colour code is sent, greys included.
 - **TERM**: `dumb` gives the line mode, `linux` ASCII alone.
-- **LC_ALL**, **LC_CTYPE**, **LANG**: an encoding other than UTF-8 gives ASCII alone.
+- **LC_ALL**, **LC_CTYPE**, **LANG**: an encoding other than UTF-8, or LC_ALL=C, gives ASCII alone.
 - **SSH_CONNECTION**, **SSH_TTY**, **TMUX**, **STY**: over a network or in a multiplexer the mouse
   stays off unless `--mouse` asks for it; in the last two a copied number is also sent in the
   form that they pass on.

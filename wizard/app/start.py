@@ -113,7 +113,15 @@ def driver() -> type[Any] | None:
 def needs_ascii() -> bool:
     """Whether the terminal shows nothing but ASCII well: no UTF-8, or the Linux console."""
     encoding = (getattr(sys.__stdout__, "encoding", "") or "").lower().replace("-", "")
-    return os.environ.get("TERM") == "linux" or encoding != "utf8"
+    is_console = os.environ.get("TERM") == "linux"
+    return is_console or encoding != "utf8" or not _locale_is_utf8()
+
+
+def _locale_is_utf8() -> bool:
+    """What the locale says of the terminal: Python itself writes UTF-8 where it says C."""
+    named = (os.environ.get(name, "") for name in ("LC_ALL", "LC_CTYPE", "LANG"))
+    said = next((value for value in named if value), "UTF-8")
+    return "utf8" in said.lower().replace("-", "")
 
 
 def uses_mouse() -> bool:
