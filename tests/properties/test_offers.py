@@ -8,9 +8,11 @@ from wizard.plug.bench import Bench
 from wizard.plug.paths import get, parse, put, spec_at
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity, read
+from wizard.session.layout import Asked, lay_out
 from wizard.steps.answering import Unclear, answer
 from wizard.steps.offers import bench_picks, offers, started, with_offer
 from wizard.steps.prompts import Question
+from wizard.steps.walk import STEPS
 from wizard.steps.wording import prompt_at
 from wizard.store.bench import read as read_bench
 
@@ -181,3 +183,16 @@ def test_nothing_counts_for_hardware_that_no_table_knows() -> None:
     build = drawn(**{"hardware.0.name": "brass bell"})
     asked = with_offer(Bench(), build, question(build, "hardware.0.density"))
     assert "Empty" not in asked.prompt.how
+
+
+def test_fifteen_per_cent_is_offered_to_a_sinker_alone() -> None:
+    # Common practice, no source: about 15 % above neutral starts a sinker down for sure.
+    def margins(behaviour: str) -> list[str]:
+        build = with_answer(Build(), "aim.behaviour", behaviour)
+        rows = lay_out(build, STEPS[0], {})
+        asked = [row.question.prompt for row in rows if isinstance(row, Asked)]
+        return [prompt.offer for prompt in asked if prompt.key == "aim.margin"]
+
+    assert margins("sinks") == ["15 %"]
+    assert margins("floats") == [""]
+    assert margins("suspends") == []

@@ -121,8 +121,8 @@ def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterato
             block = []
             if item.when(build, None):
                 yield from _group(build, item, opened)
-        elif parse(item.key) in by_path:
-            block.append(_row(by_path[parse(item.key)]))
+        elif (question := by_path.get(parse(item.key))) and question.prompt is item:
+            block.append(_row(question))
     yield from _folded(block, opened)
     yield from _onward(build, step)
 

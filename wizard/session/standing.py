@@ -97,9 +97,9 @@ def drilling(build: Build, derived: Derived) -> tuple[bool, str] | None:
 
 
 def said(finding: Finding) -> str:
-    """A finding as the screen says it: with the label of the answer, not its key."""
+    """A finding as the screen says it: with the labels of answers, not their keys."""
     parts = (f"{label(finding.path)}:" if finding.path else "", finding.wrong, finding.remedy)
-    return " ".join(part for part in parts if part)
+    return with_labels(" ".join(part for part in parts if part))
 
 
 def at_step(findings: Iterable[Finding], step: StepId) -> tuple[Finding, ...]:

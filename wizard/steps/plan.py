@@ -8,10 +8,12 @@ from wizard.plug.record import Build
 from wizard.steps.prompts import Prompt, Step
 
 
-def _takes_margin(build: Build, row: Any) -> bool:
-    aim = build.aim
-    floats_or_sinks = aim.behaviour in ("floats", "sinks")
-    return floats_or_sinks and aim.sink_rate is None and aim.freeboard_fraction is None
+def _sinks_by_margin(build: Build, row: Any) -> bool:
+    return build.aim.behaviour == "sinks" and build.aim.sink_rate is None
+
+
+def _floats_by_margin(build: Build, row: Any) -> bool:
+    return build.aim.behaviour == "floats" and build.aim.freeboard_fraction is None
 
 
 def _takes_speed(build: Build, row: Any) -> bool:
@@ -74,7 +76,15 @@ STEP = Step(
             "Common practice, no source: about 15 % starts a sinker down for sure.",
             unit="%",
             offer="15 %",
-            when=_takes_margin,
+            when=_sinks_by_margin,
+        ),
+        Prompt(
+            "aim.margin",
+            "Margin from neutral",
+            "How far from hanging: as a share of the weight at which it would hang.",
+            "As much of its volume stays dry: 20 % is lively, 5 % nearly awash.",
+            unit="%",
+            when=_floats_by_margin,
         ),
         Prompt(
             "aim.sink_rate",

@@ -220,7 +220,7 @@ def _of_one_piece(
         "warning",
         path,
         "With one sample the scatter of the board is unknown, not zero.",
-        "Test a second piece, or state board_scatter (a few per cent, from memory).",
+        "Test a second piece, or state density.board_scatter (a few per cent, from memory).",
     )
     return density, (lone, *said)
 
