@@ -17,7 +17,7 @@ import pytest
 
 from tests.process.windows import Window, program
 from wizard.plug.paths import get, parse
-from wizard.store.history import Draft, read_draft
+from wizard.store.history import Draft, drop_draft, read_draft
 from wizard.store.locks import Lock, hold
 from wizard.store.opening import open_profile
 
@@ -57,6 +57,12 @@ def opened(plug: Path, at: str = "> Mass of the bare body") -> Window:
     made = Window(program(str(plug), environment=home))
     made.until(lambda: made.line(at))
     return made
+
+
+def begin_again(plug: Path) -> None:
+    """The build as it was at first, with nothing that another life left beside it."""
+    plug.write_text(START)
+    drop_draft(plug)
 
 
 def answer(plug: Path, key: str) -> str:
@@ -177,7 +183,7 @@ def test_a_signal_ends_it_saved_and_with_the_terminal_given_back(
 ) -> None:
     times: list[float] = []
     while not times or (min(times) > GONE and len(times) < 3):
-        plug.write_text(START)
+        begin_again(plug)
         with opened(plug) as window:
             window.send("13.62\r")
             window.until("[13.62 g")
@@ -226,7 +232,7 @@ def test_a_lost_terminal_ends_it_without_spinning(plug: Path, ignored: bool) -> 
 
     times: list[float] = []
     while not times or (min(times) > GONE and len(times) < 3):
-        plug.write_text(START)
+        begin_again(plug)
         with Window(deaf if ignored else start) as window:
             window.until(lambda: window.line("> Mass of the bare body"))
             window.send("13.62\r")
