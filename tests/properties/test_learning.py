@@ -361,6 +361,21 @@ def test_a_spoiled_table_is_no_error(table: dict[str, Any]) -> None:
     assert learned_lines(known)
 
 
+def test_two_hooks_of_one_build_are_no_two_builds() -> None:
+    """Of the table's 1.265 g: two that weigh 1.1 and 1.3 times as much speak once, by 1.196."""
+    _, tables = plug_and_profile(random.Random("two hooks"), 0.10)
+    (hooks,) = tables["hardware"]
+    named = hooks | {"name": "treble hook, size 4", "count": 1}
+    middle = math.sqrt(0.8 * 2.0)
+    tables["hardware"] = [named | {"mass": f"{middle * f:.6f} g"} for f in (1.1, 1.3)]
+    known = learn([read(dated(tables, 1))])
+    found = known.habit("hardware:treble hook, size 4")
+    assert found is not None
+    assert found.count == 1
+    assert found.mean == pytest.approx(math.sqrt(1.1 * 1.3), rel=1e-5)
+    assert "(1 build: no range yet)" in " ".join(" ".join(learned_lines(known)).split())
+
+
 def test_a_reset_bench_counts_from_then_on() -> None:
     dice = random.Random("reset")
     builds = [read(dated(_hung(dice, 1.1), day)) for day in range(6)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
@@ -77,7 +77,25 @@ def seen(build: Build, derived: Derived) -> Seen:
         *_hardware(build),
         *_drag(build, derived),
     )
-    return Seen(moment_of(build), found, _miss(derived), _margin(derived), _went_down(build))
+    return Seen(
+        moment_of(build),
+        tuple(_one_of_each(found)),
+        _miss(derived),
+        _margin(derived),
+        _went_down(build),
+    )
+
+
+def _one_of_each(found: Iterable[Observation]) -> Iterator[Observation]:
+    """One observation of a kind for the build: two hooks of one box are no two builds.
+
+    Their mean is that of the logarithms, as ratios are counted everywhere here.
+    """
+    kinds: dict[str, list[float]] = {}
+    for one in found:
+        kinds.setdefault(one.key, []).append(one.value)
+    for key, values in kinds.items():
+        yield Observation(key, math.exp(math.fsum(map(math.log, values)) / len(values)))
 
 
 def _miss(derived: Derived) -> float | None:
