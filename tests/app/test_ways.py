@@ -103,6 +103,18 @@ async def test_one_who_goes_back_and_changes_an_answer_keeps_the_later_ones(
     assert replace(after, water=before.water, shown=before.shown) == before
 
 
+async def test_a_step_that_may_be_skipped_says_so(opened: Opening, folder: Path) -> None:
+    folder.mkdir()
+    plug = folder / "plug.toml"
+    plug.write_text('format = 1\n[build]\nname = "Pier herring"\nstep = "proof"\n')
+    async with opened(plug) as maker:
+        await maker.until("Step 9 of 10")
+        assert "Continue to Review (may be skipped)" in maker.screen
+        await maker.press("f8")
+        assert maker.line("Tank proof").endswith("may be skipped")
+        assert maker.line("Weighing").endswith("something is open")
+
+
 async def test_what_is_not_taken_is_told_on_top_once_and_never_holds_anybody_up(
     opened: Opening, folder: Path
 ) -> None:
@@ -139,3 +151,19 @@ async def test_what_is_not_taken_is_told_on_top_once_and_never_holds_anybody_up(
         assert "Error" not in maker.screen
     (path,) = folder.glob("*.toml")
     assert open_profile(path).build.water.salinity.text == "0 g/kg"  # type: ignore[union-attr]
+
+
+async def test_ctrl_c_says_how_to_quit_and_no_letter_quits(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.press("ctrl+c", "ctrl+c")
+        assert "Ctrl+Q quits" in maker.screen
+        await maker.press("escape")
+        await maker.until("Resume ")
+        await maker.press("ctrl+c")
+        assert "Ctrl+Q quits" in maker.screen
+        await maker.type("q")  # looks for builds with a q
+        assert "find: q" in maker.screen
+        await maker.press("ctrl+q")
+        await maker.until(lambda: not maker.app.is_running)
+        assert maker.app.return_code == 0

@@ -246,16 +246,12 @@ class Pages(App[int]):
         """Go to any step."""
         from wizard.app.screens.asking import Which
         from wizard.session.option import Option
-        from wizard.steps.walk import STEPS, done_steps, step_named
+        from wizard.steps.walk import STEPS, state, step_named
 
         here, session = self.step_screen, self.session
         if here is None or here is not self.screen or session is None:
             return
-        done = done_steps(session.build)
-        options = [
-            Option(s.id, s.title, "answered" if s.id in done else "something is open")
-            for s in STEPS
-        ]
+        options = [Option(s.id, s.title, state(session.build, s)) for s in STEPS]
         picked = await self.push_screen_wait(Which("Go to a step", options, here.step.id))
         if picked is not None:
             await here.show_step(step_named(picked))

@@ -20,6 +20,7 @@ from wizard.steps.prompts import (
     Question,
     Step,
     groups_unanswered,
+    may_be_skipped,
     questions,
     row_questions,
     rows,
@@ -241,7 +242,8 @@ def left_open(build: Build, step: Step) -> tuple[str, ...]:
 
 def _onward(build: Build, step: Step) -> Iterator[Row]:
     still = left_open(build, step)
-    detail = f"{len(still)} left open" if still else "all answered"
+    all_done = "may be skipped" if may_be_skipped(build, step) else "all answered"
+    detail = f"{len(still)} left open" if still else all_done
     following, previous = after(step), before(step)
     if following is None:
         yield Line("numbers", "All numbers and the weight account", "", "numbers")

@@ -174,6 +174,14 @@ def groups_unanswered(build: Build, step: Step) -> tuple[Group, ...]:
     )
 
 
+def may_be_skipped(build: Build, step: Step) -> bool:
+    """Whether a step needs nothing and nothing of it is answered."""
+    if any(question.answer not in (None, ()) for question in questions(build, step)):
+        return False
+    listed = (item for item in step.items if isinstance(item, Group))
+    return is_done(build, step) and not any(rows(build, group) for group in listed)
+
+
 def is_done(build: Build, step: Step) -> bool:
     """Whether a step has all that it needs."""
     return not unanswered(build, step) and not groups_unanswered(build, step)

@@ -16,7 +16,7 @@ from wizard.steps import (
     stock,
     weighing,
 )
-from wizard.steps.prompts import Phase, Step, is_done
+from wizard.steps.prompts import Phase, Step, is_done, may_be_skipped
 
 STEPS: tuple[Step, ...] = (
     plan.STEP,
@@ -53,6 +53,13 @@ def before(step: Step) -> Step | None:
     """The step before; None before the first."""
     place = STEPS.index(step)
     return STEPS[place - 1] if place else None
+
+
+def state(build: Build, step: Step) -> str:
+    """Where a step stands, in words."""
+    if not is_done(build, step):
+        return "something is open"
+    return "may be skipped" if may_be_skipped(build, step) else "answered"
 
 
 def at_step(build: Build, step: Step) -> Build:
