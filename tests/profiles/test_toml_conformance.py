@@ -4,13 +4,14 @@ The categories are those of the published conformance corpus `toml-lang/toml-tes
 (invalid files of its version for TOML 1.0); the texts here were written anew from the
 rules of TOML v1.0.0, since a suite must not need a network. Where the corpus itself is at
 hand, PLUGWRIGHT_TOML_TEST names its folder of invalid files and every one of them is
-tried; and the invalid files that CPython carries for its own parser, where they are
-installed.
+tried, and every valid one beside it is read and written again; and the files that CPython
+carries for its own parser, where they are installed.
 """
 
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -22,6 +23,8 @@ from pathlib import Path
 import pytest
 
 from wizard.__main__ import main
+from wizard.store import profile
+from wizard.store.problems import ProfileError
 
 VALUES: dict[str, list[str]] = {
     "bool": ["True", "FALSE", "t", "f", "tru", "truee", "true1", "falsely", "tRue", "false false"],
@@ -194,6 +197,33 @@ def test_as_a_profile_each_gives_status_2_and_one_line(
     if name in dict(cases()):
         assert "names no format" not in err
         assert "line " in err or "UTF-8" in err
+
+
+def allowed() -> Iterator[tuple[str, bytes]]:
+    """Files of good TOML 1.0: CPython's own, and the corpus's where its folder is named."""
+    folder = Path(tomllib.__file__).parents[1] / "test" / "test_tomllib" / "data" / "valid"
+    for path in sorted(folder.rglob("*.toml")):
+        yield f"CPython, {path.relative_to(folder)}", path.read_bytes()
+    corpus = Path(os.environ.get("PLUGWRIGHT_TOML_TEST", os.devnull)).parent
+    listed = corpus / "files-toml-1.0.0"
+    for line in listed.read_text().splitlines() if listed.is_file() else []:
+        if line.startswith("valid/") and line.endswith(".toml"):
+            yield f"corpus, {line}", (corpus / line).read_bytes()
+
+
+ALLOWED = {"none installed": b"a = 1\n", **dict(allowed())}
+
+
+@pytest.mark.parametrize("name", ALLOWED)
+def test_what_toml_allows_is_kept_whole_and_only_nan_and_inf_are_refused(name: str) -> None:
+    data = b"format = 1\n" + ALLOWED[name].removeprefix(b"\xef\xbb\xbf")
+    tables = tomllib.loads(data.decode())
+    if re.search(r"= *[+-]?(nan|inf)\b", data.decode()):
+        with pytest.raises(ProfileError, match="nan and inf are no numbers"):
+            profile.read(data, "it.toml")
+        return
+    build, _ = profile.read(data, "it.toml")
+    assert tomllib.loads(profile.write(build).decode()) == tables
 
 
 @pytest.mark.parametrize("name", list(dict(cases()))[::60])

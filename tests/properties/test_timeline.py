@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.plug.paths import put
+from wizard.plug.paths import get, put
 from wizard.plug.record import Build
+from wizard.session.opening import resume
 from wizard.session.timeline import LONGEST, Moment, Timeline
+from wizard.steps.answering import answer
+from wizard.steps.prompts import questions
+from wizard.steps.walk import STEPS
+from wizard.steps.wording import typed
+from wizard.store import profile
+from wizard.store.opening import open_profile
+
+PROFILES = sorted((Path(__file__).parents[2] / "profiles").glob("*.toml"))
 
 ACTS = st.lists(st.sampled_from(["edit", "edit", "undo", "redo", "amend"]), max_size=40)
 
@@ -42,6 +53,33 @@ def test_any_edits_undone_and_done_again(acts: list[str]) -> None:
                 timeline, made = forward
                 assert made.build == builds[at]
         assert timeline.now.build == builds[at]
+
+
+def test_any_answer_is_taken_back_and_given_again(tmp_path: Path) -> None:
+    """Every question of every step: cleared, answered as another build has it, undone, redone."""
+    builds = [profile.read(path.read_bytes(), path.name)[0] for path in PROFILES]
+    undone = 0
+    path = tmp_path / "it.toml"
+    path.write_bytes(profile.write(builds[0]))
+    session = resume(path, lambda kept: None)
+    for question in (q for step in STEPS for q in questions(builds[0], step)):
+        for text in ("", *{typed(get(other, question.path)) for other in builds[1:]}):
+            before = session.build
+            taken = answer(before, question, text)
+            if not isinstance(taken, Build) or taken == before:
+                continue
+            session.change(taken, question.path, question.prompt.ask)
+            after = session.build
+            moment = session.undo()
+            assert moment is not None
+            assert session.build == before
+            assert session.redo() is not None
+            assert session.build == after
+            session.undo()
+            undone += 1
+    assert undone > 100
+    assert session.close(20)
+    assert open_profile(path).build == builds[0]
 
 
 def test_edits_beyond_the_longest_memory_drop_the_oldest_ones() -> None:
