@@ -21,7 +21,7 @@ from wizard.plug.coats.schedule import finished, ids, started
 from wizard.plug.coats.weighed_coats import stage_now, weigh
 from wizard.plug.derive import Derived, derive
 from wizard.plug.paths import put
-from wizard.plug.record import Build, PlugWeighing
+from wizard.plug.record import Build, MendDone, PlugWeighing
 from wizard.quantity.reading import Quantity, read
 from wizard.store import profile
 
@@ -240,6 +240,30 @@ def test_what_was_glued_in_between_is_no_coat() -> None:
     found = weigh(done_up_to(build, 2), grams("45.00 g"), MONDAY + 90 * HOUR)
     assert [coat.mass for coat in found.build.coat or ()] == [None] * 4
     assert found.words == "Kept: 45.00 g, 2 coats on."
+
+
+def test_what_was_mended_between_is_no_coat_and_counts_once() -> None:
+    build = done_up_to(made(), 2)
+    build = weigh(build, grams("41.30 g"), MONDAY + 20 * HOUR).build
+    third = finished(build, "eyes-on", MONDAY + 19 * HOUR)
+    third = finished(third, "epoxy-topcoat-1", MONDAY + 21 * HOUR)
+    plain = weigh(third, grams("42.23 g"), MONDAY + 40 * HOUR)
+    lead, at = (
+        Quantity("11.34 g/mL", 11340.0, "density", "g/mL"),
+        Quantity("40 mm", 0.04, "length", "mm"),
+    )
+    done = MendDone("add", grams("0.50 g"), density=lead, x=at, z=at)
+    mended = put(third, ("mend",), (done,))
+    found = weigh(mended, grams("42.23 g"), MONDAY + 40 * HOUR)
+    assert found.build.weight[-1].mends == 1
+    assert (plain.build.coat or ())[2].mass == grams("0.93 g")
+    assert (found.build.coat or ())[2].mass is None
+    # The scale has the mend in: all that comes on after it are hooks and the last film.
+    total = derive(found.build).value("finished_mass")
+    area = derive(found.build).value("shape_area")
+    assert total is not None
+    assert area is not None
+    assert total.value == pytest.approx(42.23e-3 + 2 * 1.9e-3 + area.value * 0.2e-3 * 1120)
 
 
 def test_a_plug_that_became_lighter_keeps_its_predictions() -> None:

@@ -217,6 +217,15 @@ def test_a_trial_begun_after_a_mend_knows_of_it() -> None:
     assert (build.trial[0].mends, build.trial[1].mends) == (None, 1)
 
 
+def test_a_weighing_begun_after_a_mend_knows_of_it() -> None:
+    from wizard.steps.review import WEIGHINGS
+
+    build = with_row(Build(), WEIGHINGS)
+    assert build.weight[0].mends is None
+    build = with_row(with_row(build, MENDS), WEIGHINGS)
+    assert (build.weight[0].mends, build.weight[1].mends) == (None, 1)
+
+
 def test_a_mend_and_a_swim_are_asked_field_by_field() -> None:
     build = profile.read(tomli_w.dumps(PLUG).encode(), "a.toml")[0]
     build = with_row(with_row(build, MENDS), SWIMS)

@@ -6,6 +6,7 @@ from typing import Any
 
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
+from wizard.steps.trials import mends_so_far
 
 
 def _between_coats(build: Build, row: Any) -> bool:
@@ -16,6 +17,7 @@ WEIGHINGS = Group(
     "weight",
     one="weighing of the whole plug",
     none="",
+    start=(("mends", mends_so_far),),
     prompts=(
         Prompt(
             "stage",

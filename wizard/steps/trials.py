@@ -47,7 +47,8 @@ def _spares(build: Build, row: Any) -> bool:
     return row is not None and row.kind == "taped" and row.result == "sinks"
 
 
-def _mends_so_far(build: Build) -> int | None:
+def mends_so_far(build: Build) -> int | None:
+    """How many mends a new row comes after; None for none, as in a build without mends."""
     return len(build.mend) or None
 
 
@@ -55,7 +56,7 @@ TRIALS = Group(
     "trial",
     one="trial",
     none="",
-    start=(("kind", "look"), ("mends", _mends_so_far)),
+    start=(("kind", "look"), ("mends", mends_so_far)),
     prompts=(
         Prompt(
             "kind",

@@ -65,7 +65,13 @@ def weigh(build: Build, mass: Quantity, now: datetime) -> Weighed:
         now: with an offset.
     """
     stage, coats = stage_now(build)
-    row = PlugWeighing(stage=stage, mass=mass, at=stamped(now, zone(build.schedule)), coats=coats)
+    row = PlugWeighing(
+        stage=stage,
+        mass=mass,
+        at=stamped(now, zone(build.schedule)),
+        coats=coats,
+        mends=len(build.mend) or None,
+    )
     kept = put(build, ("weight",), (*build.weight, row))
     before = _last_weighing(build)
     since = _coats_since(build, before, coats or 0)
@@ -122,7 +128,7 @@ def _coats_on(build: Build, row: PlugWeighing) -> int:
 
 def _coats_since(build: Build, before: PlugWeighing | None, coats: int) -> tuple[int, ...]:
     """Numbers of the coats that alone came on since a weighing; empty if there was more."""
-    if before is None:
+    if before is None or len(build.mend) > (before.mends or 0):
         return ()
     then = _coats_on(build, before)
     places = [i for i, row in enumerate(build.operation) if (row.coat or 0) in range(1, then + 1)]
