@@ -218,3 +218,32 @@ def test_a_body_heavier_than_its_blank_is_warned_of() -> None:
         f.text for f in (*odd, *derive(build).warnings)
     )
     assert build.stock.mass is None
+
+
+CLAIMS = st.lists(
+    st.builds(Claim, st.floats(100.0, 1500.0), st.floats(1e-4, 0.3)), min_size=3, max_size=9
+)
+
+
+@given(CLAIMS)
+def test_sums_kept_say_what_adding_up_again_says(claims: list[Claim]) -> None:
+    # The definition: each claim against the weighted mean of all the others, by itself.
+    def apart(claim: Claim, others: list[Claim]) -> float:
+        weights = [other.relative_u**-2 for other in others]
+        logs = [math.log(other.value) for other in others]
+        mean = sum(w * log for w, log in zip(weights, logs, strict=True)) / sum(weights)
+        return abs(math.log(claim.value) - mean) / math.hypot(
+            claim.relative_u, sum(weights) ** -0.5
+        )
+
+    def farthest(left: list[Claim]) -> float:
+        return max(apart(c, [o for o in left if o is not c]) for c in left)
+
+    own = [Claim(c.value, c.relative_u) for c in claims]
+    assert distances(own) == pytest.approx(
+        [apart(c, [o for o in own if o is not c]) for c in own], rel=1e-6, abs=1e-6
+    )
+    odd = odd_one(own)
+    if odd is not None:
+        assert farthest(own) > 2.5 - 1e-6
+        assert farthest([c for c in own if c is not own[odd]]) < 2.5 + 1e-6

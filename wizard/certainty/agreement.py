@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
 
 APART = 2.5
@@ -16,6 +17,8 @@ APART = 2.5
 Two (JCGM 100:2008, 6.3.3) would call one honest comparison in twenty a slip, and
 here several are made at once.
 """
+
+_LEFT = 1e-6  # of all weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +53,71 @@ def distance(claim: Claim, other: Claim) -> float:
     return abs(gap) / math.hypot(claim.relative_u, other.relative_u)
 
 
+class Together:
+    """Claims with their sums, so that some can be left out or mended without adding up again."""
+
+    def __init__(self, claims: Sequence[Claim]) -> None:
+        self._weights = [1.0 / claim.relative_u**2 for claim in claims]
+        self._logs = [math.log(claim.value) for claim in claims]
+        self._whole = math.fsum(self._weights)
+        self._moment = math.fsum(map(math.prod, zip(self._weights, self._logs, strict=True)))
+
+    def mended(self, touched: Iterable[int], factor: float) -> Together:
+        """The same with some values times a factor."""
+        other = copy(self)
+        other._logs = list(self._logs)
+        for i in touched:
+            other._logs[i] += math.log(factor)
+            other._moment += self._weights[i] * math.log(factor)
+        return other
+
+    def without(self, *out: int) -> Claim:
+        """The consensus of all claims but some; one at least must be left."""
+        log, weight = self._rest(out)
+        return Claim(math.exp(log), 1.0 / math.sqrt(weight))
+
+    def apart(self, i: int, *out: int) -> float:
+        """How far a claim lies from the consensus of the others but some [1]."""
+        log, weight = self._rest((i, *out))
+        return abs(self._logs[i] - log) / math.sqrt(1.0 / self._weights[i] + 1.0 / weight)
+
+    def farthest_first(self) -> list[int]:
+        """The claims by their distance from all others."""
+        apart = [self.apart(i) for i in range(len(self._logs))]
+        return sorted(range(len(apart)), key=lambda i: -apart[i])
+
+    def agree(self, order: Iterable[int], *out: int) -> bool:
+        """Whether no claim is apart from the others, some left out.
+
+        Args:
+            order: all claims; those that are likely apart had better come first.
+            out: which of them do not count.
+        """
+        if len(self._logs) - len(out) < 2:
+            return True
+        return all(self.apart(i, *out) <= APART for i in order if i not in out)
+
+    def _rest(self, out: Sequence[int]) -> tuple[float, float]:
+        """Mean logarithm and weight of all but some."""
+        weight = self._whole - math.fsum(self._weights[i] for i in out)
+        moment = self._moment - math.fsum(self._weights[i] * self._logs[i] for i in out)
+        if weight < _LEFT * self._whole:
+            # So little is left that the difference is mostly rounding: added up instead.
+            left = [i for i in range(len(self._logs)) if i not in out]
+            weight = math.fsum(self._weights[i] for i in left)
+            moment = math.fsum(self._weights[i] * self._logs[i] for i in left)
+        return moment / weight, weight
+
+
 def distances(claims: Sequence[Claim]) -> tuple[float, ...]:
     """How far each claim lies from the consensus of all others [1]; two claims at least."""
-    return tuple(
-        distance(claim, consensus(c for j, c in enumerate(claims) if j != i))
-        for i, claim in enumerate(claims)
-    )
+    together = Together(claims)
+    return tuple(together.apart(i) for i in range(len(claims)))
 
 
 def agree(claims: Sequence[Claim]) -> bool:
     """Whether no claim is apart from the consensus of the others."""
-    return len(claims) < 2 or max(distances(claims)) <= APART
+    return Together(claims).agree(range(len(claims)))
 
 
 def odd_one(claims: Sequence[Claim]) -> int | None:
@@ -69,10 +126,8 @@ def odd_one(claims: Sequence[Claim]) -> int | None:
     With two claims that disagree nothing says which is wrong. Where leaving out either
     of several would do, it is the one farthest from the others.
     """
-    if len(claims) < 3 or agree(claims):
+    together = Together(claims)
+    if len(claims) < 3 or together.agree(range(len(claims))):
         return None
-    apart = distances(claims)
-    for i in sorted(range(len(claims)), key=lambda i: -apart[i]):
-        if agree([c for j, c in enumerate(claims) if j != i]):
-            return i
-    return None
+    order = together.farthest_first()
+    return next((i for i in order if together.agree(order, i)), None)

@@ -8,7 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wizard.certainty.agreement import Claim, agree, consensus, distance, odd_one
+from wizard.certainty.agreement import (
+    Claim,
+    Together,
+    agree,
+    consensus,
+    distance,
+    odd_one,
+)
 from wizard.plug.density.slips import Slip, slips
 from wizard.plug.density.witnesses import Witness, witnesses
 from wizard.plug.density.wood import WoodTest
@@ -31,11 +38,12 @@ def explanations(build: Build, ways: Sequence[Witness], most: int = 2) -> tuple[
     claims = [way.claim for way in ways]
     if len(claims) < 2 or agree(claims):
         return ()
-    odd = odd_one(claims)
+    odd, together = odd_one(claims), Together(claims)
+    order = together.farthest_first()
     suspects = (slip for slip in slips(build, ways) if odd is None or odd in slip.touched)
     named: dict[str, None] = {}
     for slip in suspects:
-        text = _explained(ways, slip)
+        text = _explained(ways, slip, together, order)
         if text:
             named[text] = None
         if len(named) == most:
@@ -43,29 +51,32 @@ def explanations(build: Build, ways: Sequence[Witness], most: int = 2) -> tuple[
     return tuple(named)
 
 
-def _explained(ways: Sequence[Witness], slip: Slip) -> str | None:
+def _explained(
+    ways: Sequence[Witness], slip: Slip, together: Together, order: Sequence[int]
+) -> str | None:
     """What a slip says if it reconciles the ways.
 
     A slip that may have any size is not held against the table alone: boards differ
     more from the mean of their kind than such slips do.
+
+    Args:
+        ways: all of them.
+        slip: the slip to test.
+        together: what the ways claim.
+        order: the ways, the farthest from the others first.
     """
-    claims = [way.claim for way in ways]
-    others = [c for i, c in enumerate(claims) if i not in slip.touched]
     measured = any(w.sort != "table" for i, w in enumerate(ways) if i not in slip.touched)
-    if not others or not (measured or slip.low == slip.high):
+    if len(slip.touched) == len(ways) or not (measured or slip.low == slip.high):
         return None
-    away = consensus(claims[i] for i in slip.touched)
-    wanted = consensus(others).value / away.value
-    factor = min(max(wanted, slip.low), slip.high)
+    others = together.without(*slip.touched)
+    away = consensus(ways[i].claim for i in slip.touched)
+    factor = min(max(others.value / away.value, slip.low), slip.high)
     if slip.low != slip.high:
-        left = distance(Claim(away.value * factor, away.relative_u), consensus(others))
+        left = distance(Claim(away.value * factor, away.relative_u), others)
         if left > NEARLY:
             return None
-    mended = [
-        Claim(c.value * factor, c.relative_u) if i in slip.touched else c
-        for i, c in enumerate(claims)
-    ]
-    return slip.say(factor) if agree(mended) else None
+    mended = together.mended(slip.touched, factor)
+    return slip.say(factor) if mended.agree((*slip.touched, *order)) else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import combinations
 
 from wizard.plug.fields import specs
 from wizard.plug.findings import Finding
@@ -234,14 +233,16 @@ def _twins(samples: Sequence[Sample]) -> Iterator[Finding]:
     """Two samples that are the same in every reading."""
     measures = [k for k, spec in specs(Sample).items() if spec.form in ("quantity", "quantities")]
 
-    def read(sample: Sample) -> list[object]:
-        return [sample.method, *(getattr(sample, key) for key in measures)]
-
-    for (i, a), (j, b) in combinations(enumerate(samples), 2):
-        if a.method not in (None, "body") and a.mass is not None and read(a) == read(b):
+    first: dict[tuple[object, ...], int] = {}
+    for number, sample in enumerate(samples, start=1):
+        if sample.method in (None, "body") or sample.mass is None:
+            continue
+        read = (sample.method, *(getattr(sample, key) for key in measures))
+        twin = first.setdefault(read, number)
+        if twin != number:
             yield _warn(
-                ("density", "sample", j),
-                f"This sample is the same as sample {i + 1} in every reading.",
+                ("density", "sample", number - 1),
+                f"This sample is the same as sample {twin} in every reading.",
                 "Remove it if it is the same piece: it makes the board look more even than it is.",
             )
 
