@@ -106,6 +106,30 @@ async def test_undo_goes_to_the_step_where_the_answer_was(opened: Opening, dart:
         assert "There is nothing to undo." in maker.screen
 
 
+async def test_undo_in_a_line_brings_its_answer_back_and_redo_what_was_typed(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        kept = typed_in(maker)
+        await emptied(maker)
+        await maker.type("99 in", "ctrl+o")
+        assert typed_in(maker) == kept
+        assert "As it was kept." in maker.screen
+        await maker.press("ctrl+y")
+        assert typed_in(maker) == "99 in"
+        await maker.press("enter")
+        assert "Error" in maker.screen
+        await maker.press("ctrl+o")
+        assert typed_in(maker) == kept
+        assert "Error" not in maker.screen
+        await maker.press("ctrl+o")
+        assert "There is nothing to undo." in maker.screen
+    assert open_profile(dart).build.weighing.mass.text == kept  # type: ignore[union-attr]
+
+
 async def test_wrong_text_is_kept_and_named(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

@@ -69,8 +69,32 @@ class StepScreen(StepRows):
 
     # Undo, picks and notes.
 
+    def _let_go(self) -> bool:
+        """Put the kept answer back over what is being typed; whether something was."""
+        field = self.field
+        if field is None or field.is_taken or self.app.screen is not self:
+            return False
+        self._typed_over = (field.key, field.text)
+        self._session.pending.pop(field.key, None)
+        field.settle()
+        self._session.at(field.key)
+        self.say("As it was kept. Redo brings back what was typed.")
+        return True
+
+    def _take_up(self) -> bool:
+        """Put back what was being typed before it was let go; whether there was such."""
+        key, text = self._typed_over
+        self._typed_over = ("", "")
+        field = self.field
+        if field is None or field.key != key or not field.is_taken:
+            return False
+        field.put(text)
+        return True
+
     async def turn_back(self) -> None:
-        """Take back the last answer and show where it was."""
+        """Take back what is being typed, else the last answer, and show where it was."""
+        if self._let_go():
+            return
         moment = self._session.undo()
         if moment is None:
             self.say("There is nothing to undo.")
@@ -78,7 +102,9 @@ class StepScreen(StepRows):
             await self._turned(moment, f"Undone: {moment.said}. F4 does it again.")
 
     async def turn_on(self) -> None:
-        """Give the answer again that was taken back."""
+        """Give again what was taken back."""
+        if self._take_up():
+            return
         moment = self._session.redo()
         if moment is None:
             self.say("There is nothing to redo.")

@@ -63,6 +63,7 @@ class StepPage(Screen[None]):
         self._opened: dict[str, int | None] = {}
         self._warned: set[str] = set()
         self._summary = ""
+        self._typed_over = ("", "")
         self._bench = Bench()
 
     def compose(self) -> ComposeResult:
