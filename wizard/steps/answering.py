@@ -10,7 +10,7 @@ from typing import Any
 from wizard.plug.checks import AIMS, impossible
 from wizard.plug.fields import Spec, specs
 from wizard.plug.limits import MOST_ROWS, counts, counts_in_words, out_of_range
-from wizard.plug.paths import Path, get, parse, put, without_row
+from wizard.plug.paths import Path, get, parse, put
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity, Refusal, read, whole
 from wizard.steps.prompts import Group, Question
@@ -206,9 +206,11 @@ def with_none(build: Build, group: Group) -> Build:
 
 
 def less_row(build: Build, group: Group, row: int) -> Build:
-    """The build without one row of a group; operations keep to their coats."""
+    """The build without one row of a group; what names rows by number keeps to the same ones."""
     if group.key == "coat":
         from wizard.plug.coats.proposing import without_coat
 
         return without_coat(build, row)
-    return without_row(build, (*parse(group.key), row))
+    from wizard.plug.renumbering import without_numbered
+
+    return without_numbered(build, group.key, row)
