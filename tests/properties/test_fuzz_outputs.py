@@ -50,6 +50,8 @@ from wizard.report.text import review
 from wizard.report.timetable import timetable_text
 from wizard.report.timetable_data import timetable_document
 from wizard.schedule.calendar import calendar_file
+from wizard.session.layout import lay_out
+from wizard.steps.walk import STEPS
 from wizard.steps.wording import label
 from wizard.store import profile
 from wizard.store.problems import ProfileError
@@ -157,6 +159,8 @@ def judged(data: bytes) -> bool:
         json.loads(said, parse_constant=has_no_constant)
     assert acting(account_csv(build, derived).replace("\r\n", "\n")) == []
     calendar_file(timetable(build, NOW), build.build.name or "Plug")
+    for step in STEPS:  # the rows of its forms
+        assert lay_out(build, step, {})
     assert_kept(build)
     assert_kept(with_proposal(build))
     return True

@@ -49,7 +49,7 @@ from wizard.plug.record import (
 )
 from wizard.quantity.making import bare, made
 from wizard.quantity.reading import Quantity
-from wizard.quantity.showing import plain
+from wizard.quantity.showing import literal, plain
 
 INSTRUMENTS = ("resolution", "accuracy", "maximum", "thorough")
 TEST_INSTRUMENTS = ("length_resolution", "length_accuracy", "mass_resolution", "mass_accuracy",
@@ -118,7 +118,7 @@ def own_length(build: Build) -> float:
         return body.length
     if build.shape.length is not None:
         return build.shape.length.value
-    name = build.build.name or "this build"
+    name = literal(build.build.name or "this build", 60)
     raise NotScalable(
         f"“{name}” has no drawn shape and no length yet, so there is nothing to scale: "
         "give its length or draw its shape first"
