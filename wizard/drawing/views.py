@@ -14,7 +14,7 @@ from typing import Literal
 import numpy as np
 
 from wizard.drawing.bores import Bore, Role
-from wizard.physics.curve import Numbers
+from wizard.physics.curve import Numbers, distinct
 from wizard.physics.holes import Hole
 from wizard.physics.shape import Body
 from wizard.physics.skin import outlines
@@ -159,7 +159,7 @@ def section_view(
 def places(body: Body, count: int) -> Numbers:
     """Places along the body, closer towards its ends, with all of its stations [m]."""
     even = body.nose + body.length * (1 - np.cos(np.linspace(0.0, np.pi, count))) / 2
-    return np.unique(np.concatenate([np.clip(even, body.nose, body.tail), body.curve.knots]))
+    return distinct(np.concatenate([np.clip(even, body.nose, body.tail), body.curve.knots]))
 
 
 def _marks(marked: tuple[Spot, ...], up: Literal["y", "z"]) -> tuple[Mark, ...]:

@@ -98,6 +98,12 @@ def _end_slope(h0: Numbers, h1: Numbers, near: Numbers, next_one: Numbers) -> Nu
     return np.where(np.sign(slope) != np.sign(near), 0.0, np.where(steep, 3 * near, slope))
 
 
+def distinct(values: Numbers) -> Numbers:
+    """The values in order, each once; numpy's own loads its masked arrays for this."""
+    ordered = np.sort(values)
+    return np.asarray(ordered[np.concatenate([[True], ordered[1:] != ordered[:-1]])])
+
+
 def highest(coefficients: Numbers, widths: Numbers) -> float:
     """The highest value that piecewise cubics reach.
 

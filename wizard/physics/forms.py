@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from wizard.physics.curve import Numbers
+from wizard.physics.curve import Numbers, distinct
 from wizard.physics.shape import Section, ShapeError, Station
 
 SOURCE = "common practice, no source"
@@ -257,7 +257,7 @@ def _places(form: Form) -> Numbers:
     even = (1.0 - np.cos(np.linspace(0.0, np.pi, _STATIONS))) / 2.0
     marks = [at for at in (form.widest_at, form.face) if _MARK < at < 1.0 - _MARK]
     apart = [x for x in even if all(abs(x - m) > 0.25 / _STATIONS for m in marks)]
-    return np.unique(np.concatenate([[0.0, 1.0], apart, marks]))
+    return distinct(np.concatenate([[0.0, 1.0], apart, marks]))
 
 
 def _outline(form: Form, along: Numbers) -> Numbers:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from wizard.physics.curve import Numbers
+from wizard.physics.curve import Numbers, distinct
 
 if TYPE_CHECKING:
     from wizard.physics.section import Half
@@ -173,7 +173,7 @@ def outlines(body: Body, x: Numbers, n_around: int) -> tuple[Numbers, Numbers]:
 def _quarter(upper: Half, lower: Half, count: int) -> tuple[Numbers, Numbers]:
     """Half-breadths from 1 to 0 at which to draw both halves, and the upper heights."""
     shared = np.concatenate([upper.corners(count), lower.corners(count), [0.0, 1.0]])
-    y = np.unique(np.round(shared, 12))[::-1]
+    y = distinct(np.round(shared, 12))[::-1]
     return y, upper.height_at(y)
 
 

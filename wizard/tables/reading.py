@@ -82,10 +82,11 @@ class Table(Mapping[str, R], Generic[R]):
 def read(file: str, key: str, kind: type[R]) -> Table[R]:
     """The rows of the array `key` in a table file that lies beside this module."""
     import tomllib
-    from importlib.resources import files
+    from pkgutil import get_data  # importlib.resources loads zipfile and more besides
 
-    text = files(__package__).joinpath(file).read_text(encoding="utf-8")
-    return table(file, tomllib.loads(text)[key], kind)
+    data = get_data(__package__, file)
+    assert data is not None
+    return table(file, tomllib.loads(data.decode())[key], kind)
 
 
 def table(file: str, entries: Iterable[Mapping[str, Any]], kind: type[R]) -> Table[R]:
