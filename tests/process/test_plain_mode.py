@@ -79,7 +79,8 @@ def test_ten_steps_line_by_line(tmp_path: Path) -> None:
     assert build.hardware
     assert build.coat
     assert "Provisional: waits for the hardware and the coats. Do not drill." in said
-    assert "Drill now" in said
+    assert "Lay out the holes, then drill" not in said  # laid out before hardware and coats
+    assert "Do not drill yet: look at the holes and pieces first." in said  # too small a hole
     assert "! Lead: hands and mouth" in said
     assert re.search(r"ballast, the full answer: [\d.]+ ± [\d.]+ g -> [\d.]+ ± [\d.]+ g", said)
     assert "not known any more" not in said  # a half-answered row is no news

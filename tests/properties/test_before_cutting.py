@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
+import tomli_w
 
+from tests.properties.plugs import ballast_with, build_with
 from wizard.physics.capacity import capacity
 from wizard.physics.shape import Body, Section, Station
 from wizard.plug.ballast.planned import planned
@@ -18,6 +21,8 @@ from wizard.quantity.units import Kind
 from wizard.report.lying import lying_lines
 from wizard.report.planning import planning_lines
 from wizard.report.righting import MANNERS, manner
+from wizard.session.standing import drilling
+from wizard.store import profile
 
 
 def block(length: float, broad: float, high: float) -> Body:
@@ -163,3 +168,29 @@ def test_manners_go_from_hardly_to_stiffly() -> None:
     words = [manner(limit * 0.02 * 0.99, 0.02) for limit, _ in MANNERS[:-1]]
     assert words == [text for _, text in MANNERS[:-1]]
     assert manner(0.02, 0.02) == MANNERS[-1][1]
+
+
+HOOK = {"name": "treble hook", "mass": "1.9 g", "density": "7.85 g/mL", "x": "45 mm", "z": "-4 mm"}
+HOLES = [{"x": f"{x} mm", "diameter": "11 mm", "depth": "13 mm"} for x in (30, 60)]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"hardware": None}, "Provisional: waits for the hardware. Do not drill."),
+        ({"coat": None}, "Provisional: waits for the coats. Do not drill."),
+        ({"hole": None}, "Lay out the holes, then drill: hardware and coats are counted."),
+        ({"hole": HOLES[:1]}, "Do not drill yet: look at the holes and pieces"),
+        ({}, "Drill now: hardware and coats are counted."),
+        ({"weight": [{"stage": "ballasted", "mass": "30 g"}]}, None),
+    ],
+)
+def test_drill_now_is_said_only_when_nothing_speaks_against_it(
+    changes: dict[str, Any], said: str | None
+) -> None:
+    holes = changes.get("hole", HOLES)
+    at = {"hardware": [HOOK], "ballast": ballast_with(hole=holes, piece=None)}
+    tables = build_with(**(at | {key: changes[key] for key in changes if key != "hole"}))
+    read_back, _ = profile.read(tomli_w.dumps({"format": 1, **tables}).encode(), "a.toml")
+    found = drilling(read_back, derive(read_back))
+    assert found is None if said is None else found and found[1].startswith(said)

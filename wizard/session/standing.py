@@ -22,6 +22,10 @@ STILL = "…"
 """Stands for a number that is being worked out."""
 
 
+LAID_OUT = (("ballast", "hole"), ("ballast", "piece"))
+"""What must have nothing against it before a drill goes into the wood."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One number as it stands, as text.
@@ -86,13 +90,19 @@ def drilling(build: Build, derived: Derived) -> tuple[bool, str] | None:
 
     Returns:
         True with "Drill now" only when hardware and coats are answered or accepted as
-        planned; they move the amount of ballast.
+        planned, since they move the amount of ballast, and holes are laid out that hold it;
+        None once the plug was weighed or tried with its ballast in.
     """
-    if build.ballast is None or "ballast_mass" not in derived.numbers:
+    ballast = build.ballast
+    if ballast is None or "ballast_mass" not in derived.numbers or build.weight or build.trial:
         return None
     if derived.waits_for:
         waits = " and ".join(derived.waits_for)
         return False, f"Provisional: waits for {waits}. Do not drill."
+    if not ballast.hole:
+        return False, "Lay out the holes, then drill: hardware and coats are counted."
+    if any(finding.path[:2] in LAID_OUT for finding in derived.warnings):
+        return False, "Do not drill yet: look at the holes and pieces first."
     return True, "Drill now: hardware and coats are counted."
 
 
