@@ -26,6 +26,7 @@ from wizard.plug.ballast.plan import DrillPlan
 from wizard.plug.ballast.plan_goal import PITCH_TOLERANCE
 from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
+from wizard.plug.onward.needs import needs
 from wizard.plug.record import Ballast, Build
 from wizard.report.plan_words import Speaker, limit_words
 from wizard.store import profile
@@ -238,6 +239,10 @@ def test_metals_mix_and_still_balance() -> None:
         if p.mass
     )
     assert plan.mass == pytest.approx(added / (1 - 1150 / 11340), abs=2e-7)
+    bought = [one for one in needs(plan.build, plan.derived, None).items if one.kind == "ballast"]
+    assert {one.what for one in bought} == {"tungsten, pure, rod", "lead, lead wire"}
+    total = sum(one.count * one.mass for one in bought if one.mass)
+    assert total == pytest.approx(sum(p.count * p.mass.value for p in pieces if p.mass), rel=1e-12)
     off = value(plan.build, "finished_mass") - value(plan.build, "target_mass")
     assert plan.goal
     assert abs(off) <= plan.goal.band

@@ -42,12 +42,28 @@ def ballast_density(ballast: Ballast) -> float | None:
     return density_of_metal(ballast.metal or DEFAULT_METAL)
 
 
+SAME_METAL = 2e-3
+"""Share by which a typed density may differ from a metal's in the table: its rounding."""
+
+
 def density_of_metal(name: str | None) -> float | None:
     """Density of a metal of the table [kg/m3]; None for another."""
     from wizard.tables import find_metal
 
     row = find_metal(name) if name else None
     return row.density.typical if row else None
+
+
+def metal_of_piece(piece: Piece, ballast: Ballast) -> str:
+    """What a piece is of: the ballast's metal, unless its own density says another."""
+    from wizard.tables import metals
+
+    own, usual = piece.density, ballast.metal or DEFAULT_METAL
+    if own is None or own.value == ballast_density(ballast):
+        return usual
+    nearest = min(metals().values(), key=lambda row: abs(row.density.typical - own.value))
+    is_it = abs(nearest.density.typical - own.value) <= SAME_METAL * own.value
+    return nearest.name if is_it else f"metal of {own.text}"
 
 
 def is_hollow(ballast: Ballast) -> bool:

@@ -15,6 +15,7 @@ from wizard.plug.ballast.parts import (
     DEFAULT_FILLER,
     DEFAULT_METAL,
     ballast_density,
+    metal_of_piece,
     pieces_mass,
 )
 from wizard.plug.body.blank import Box, blank
@@ -22,7 +23,7 @@ from wizard.plug.coats.amounts import Amount, amount
 from wizard.plug.coats.proposing import with_every_coat
 from wizard.plug.derive import Derived
 from wizard.plug.onward.expecting import Expectation
-from wizard.plug.record import Ballast, Build, Hardware
+from wizard.plug.record import Ballast, Build, Hardware, Piece
 from wizard.quantity.reading import Quantity
 
 SAW_CUT = 3e-3
@@ -123,9 +124,13 @@ def _ballast(build: Build, derived: Derived, copies: int) -> Iterator[Need]:
         return
     metal = ballast.metal or DEFAULT_METAL
     if pieces_mass(ballast) is not None:
+        alike: dict[tuple[str, float], int] = {}
         for piece in ballast.piece:
             if piece.mass is not None:
-                yield Need("ballast", metal, copies * piece.count, mass=piece.mass.value)
+                kind = _piece_words(piece, ballast), piece.mass.value
+                alike[kind] = alike.get(kind, 0) + copies * piece.count
+        for (what, mass), count in alike.items():
+            yield Need("ballast", what, count, mass=mass)
     else:
         answer = derived.value("ballast_mass")
         if answer is not None and answer.value > 0:
@@ -133,6 +138,12 @@ def _ballast(build: Build, derived: Derived, copies: int) -> Iterator[Need]:
             volume = None if density is None else copies * answer.value / density
             yield Need("ballast", metal, mass=copies * answer.value, volume=volume)
     yield from _backfill(build, ballast, derived, copies)
+
+
+def _piece_words(piece: Piece, ballast: Ballast) -> str:
+    """A piece's metal, which may be another than the build's, and what the maker calls it."""
+    metal = metal_of_piece(piece, ballast)
+    return f"{metal}, {piece.name}" if piece.name else metal
 
 
 def _backfill(build: Build, ballast: Ballast, derived: Derived, copies: int) -> Iterator[Need]:
