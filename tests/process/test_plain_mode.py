@@ -133,6 +133,8 @@ def test_a_terminal_that_can_do_no_more_gets_lines(tmp_path: Path) -> None:
         window.send("/quit\n")
         window.wait()
         assert window.status == 0
+        said = bytes(window.raw).decode().split()
+        assert said[-3:] == ["plugwright", "--plain", str(tmp_path / "it.toml")]
         assert b"\x1b" not in window.raw
 
 

@@ -83,3 +83,22 @@ def test_a_terminal_is_sent_what_it_can_show(
     assert raw.isascii() is ascii_alone
     assert (b"+/-" in raw) is ascii_alone
     assert b"\\u" not in raw
+
+
+@pytest.mark.parametrize(("session", "ascii_alone"), [("1", False), ("", True)])
+def test_the_old_window_of_windows_gets_ascii(
+    monkeypatch: pytest.MonkeyPatch, session: str, ascii_alone: bool
+) -> None:
+    """The newer one names its session; only the branch is tried here, not the system."""
+    from wizard.app.start import needs_ascii
+
+    class Utf8:
+        encoding = "utf-8"
+
+    monkeypatch.setattr(sys, "platform", "win32")
+    monkeypatch.setattr(sys, "__stdout__", Utf8())
+    for name in ("TERM", "LC_ALL", "LC_CTYPE", "LANG", "WT_SESSION"):
+        monkeypatch.delenv(name, raising=False)
+    if session:
+        monkeypatch.setenv("WT_SESSION", session)
+    assert needs_ascii() is ascii_alone

@@ -111,10 +111,11 @@ def driver() -> type[Any] | None:
 
 
 def needs_ascii() -> bool:
-    """Whether the terminal shows nothing but ASCII well: no UTF-8, or the Linux console."""
+    """Whether ASCII alone is shown well: no UTF-8, the Linux console, the old one of Windows."""
     encoding = (getattr(sys.__stdout__, "encoding", "") or "").lower().replace("-", "")
     is_console = os.environ.get("TERM") == "linux"
-    return is_console or encoding != "utf8" or not _locale_is_utf8()
+    is_old_window = sys.platform == "win32" and "WT_SESSION" not in os.environ
+    return is_console or is_old_window or encoding != "utf8" or not _locale_is_utf8()
 
 
 def _locale_is_utf8() -> bool:

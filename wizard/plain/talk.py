@@ -75,7 +75,14 @@ class Talk:
         if len(line) <= WIDTH:
             return [line]
         lead = " " * (len(line) - len(line.lstrip(" ")))
-        return wrap(line, WIDTH, initial_indent=lead, subsequent_indent=f"{lead}  ")
+        return wrap(
+            line,
+            WIDTH,
+            initial_indent=lead,
+            subsequent_indent=f"{lead}  ",
+            break_long_words=False,  # a path stays in one piece: it is there to be copied
+            break_on_hyphens=False,
+        )
 
     def _write(self, text: str) -> None:
         self._spoken.write(text)
