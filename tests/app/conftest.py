@@ -16,6 +16,7 @@ from textual.pilot import Pilot
 from textual.widget import Widget
 
 from wizard.app.app import Plugwright
+from wizard.app.start import habits
 
 PATIENCE = 20.0
 """Seconds after which a thing that should show up counts as missing."""
@@ -158,8 +159,10 @@ def opened(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Opening:
         profile: Path | None = None,
         size: tuple[int, int] = (80, 24),
         ascii_only: bool = False,
+        first_run: bool = False,
     ) -> AsyncIterator[Maker]:
-        app = Plugwright(folder, profile, ascii_only=ascii_only)
+        app = Plugwright(folder, profile, ascii_only=ascii_only, first_run=first_run)
+        app.use_keys(habits(folder)[1])
         async with app.run_test(size=size) as pilot:
             maker = Maker(app, pilot)
             await maker.settle()

@@ -86,7 +86,7 @@ async def test_changing_an_answer_says_what_moved(opened: Opening, dart: Path) -
         assert typed_in(maker) == was
         assert "Undone: Mass of the bare body" in maker.screen
         await maker.until(lambda: before in maker.line("volume of the bare body").split("was")[0])
-        await maker.press("f4")
+        await maker.press("ctrl+y")
         assert typed_in(maker) == "25 g"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from itertools import product
 from pathlib import Path
@@ -150,22 +151,48 @@ async def test_ascii_says_it_all_in_ascii(opened: Opening, dart: Path) -> None:
                 await maker.press("escape")
 
 
+KEY = re.compile(r"(?<!\S)(?:F\d{1,2}|Ctrl\+[A-Z]|Esc|Enter|PgDn|Space) [A-Z][a-z]+")
+
+
 def hints(maker: Maker) -> list[str]:
-    """The hints in the last line."""
-    return [hint for hint in maker.lines[-1].split("   ") if hint.strip()]
+    """The hints in the last two lines, each with the first word of what it does."""
+    return KEY.findall("\n".join(maker.lines[-2:]))
 
 
-async def test_hints_are_few_and_fit(opened: Opening, dart: Path) -> None:
+async def test_hints_are_whole_and_fit(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")
         for keys in ((), ("f1",), ("f2",), ("f7",), ("f8",), ("f9",), ("f6",), ("ctrl+p",)):
             await maker.press(*keys)
-            assert 2 <= len(hints(maker)) <= 5
+            assert 2 <= len(hints(maker)) <= 9
             assert len(maker.lines[-1]) <= 78
+            assert "…" not in maker.lines[-1]
             if keys:
                 assert "Esc" in maker.lines[-1]
                 await maker.press("escape")
         assert "F1 Help" in maker.lines[-1]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (200, 60)])
+async def test_each_act_has_its_key_on_the_screen(
+    opened: Opening, dart: Path, size: tuple[int, int]
+) -> None:
+    wanted = ["F1 Help", "F2 Working", "F3 Undo", "F4 Large", "F5 Units", "F6 Notes"]
+    wanted += ["F11 Picture", "Ctrl+P Menu"]
+    async with opened(dart, size=size) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        assert hints(maker) == wanted
+        await maker.find("Continue to")  # nothing is picked there
+        assert hints(maker) == [hint for hint in wanted if "Units" not in hint]
+        await maker.go_to("Stock")
+        await maker.find("Wood")
+        assert "F5 Names" in hints(maker)
+        for page in ("f2", "f11"):
+            await maker.press(page)
+            assert {"F3 Undo", "F6 Notes", "Ctrl+P Menu", "Esc Close"} <= set(hints(maker))
+            await maker.press("escape")
 
 
 async def test_nothing_is_cut_at_80_by_24(opened: Opening, dart: Path) -> None:

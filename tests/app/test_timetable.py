@@ -219,7 +219,7 @@ async def test_a_mark_is_undone_and_the_rest_planned_anew(
         await maker.press("f3", "f3")
         await maker.until("Undone: clear sealer 1 begun")
         assert "clear sealer 1" in maker.focused
-        await maker.press("f4")
+        await maker.press("ctrl+y")
         await maker.until("Done again: clear sealer 1 begun")
         assert "begun" in maker.focused
         await maker.press("f5")
@@ -371,7 +371,7 @@ async def test_the_step_leads_to_it_and_nothing_more_is_asked_before(
     opened: Opening, profile: Path, wall: Clock
 ) -> None:
     async with opened(profile) as maker:
-        await maker.until("Timetable of the coats (not begun)")
+        await maker.until("Timetable of the coats (not begun; F12)")
         assert "Hours at the bench" not in maker.screen
         await maker.press("end")
         for _ in range(20):

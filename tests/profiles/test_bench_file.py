@@ -73,7 +73,7 @@ def test_what_was_typed_is_written_back_as_typed() -> None:
     bench, _ = read(example().encode(), "bench.toml")
     again, _ = read(write(bench), "bench.toml")
     assert again == bench
-    for typed in ('"10.1 g"', '"3/8 in"', "tested = 2026-04-02", 'undo = "f3,ctrl+b"'):
+    for typed in ('"10.1 g"', '"3/8 in"', "tested = 2026-04-02", 'undo = "f3,ctrl+e"'):
         assert typed in write(bench).decode()
 
 
@@ -108,6 +108,12 @@ def test_units_of_the_bench_serve_bare_numbers() -> None:
         ('[bench]\nhours = "whenever"', "whenever"),
         ('[bench]\npaper = "a3"', "not known here"),
         ("[keys]\nundo = 3", "names no key"),
+        ('[keys]\nundo = "u"', "“u” is no key for an act"),
+        ('[keys]\nundo = "f25"', "“f25” is no key for an act"),
+        ('[keys]\nundo = "ctrl+m"', "terminals send it for Enter"),
+        ('[keys]\nundo = "ctrl+u"', "it edits a line"),
+        ('[keys]\nundo = "f6"', "“f6” is the key of “notes”"),
+        ('[keys]\nundoo = "f13"', "No act of the app is called so"),
         ('[bench]\nunits = { mass = "mm" }', "no unit of mass"),
         ('scale = "fine"', "no table"),
     ],

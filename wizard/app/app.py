@@ -15,7 +15,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from wizard.app.filters import Outgoing, spelled_in_ascii
-from wizard.app.keys import EVERYWHERE
+from wizard.app.keys import EVERYWHERE, typed_by_keypad
 from wizard.app.messages import KeptChanged, NumbersReady, Reckoned, SumsReady
 from wizard.app.pages import Pages
 from wizard.app.reminder import Reminder
@@ -48,6 +48,8 @@ class Plugwright(Pages):
         profile: a build to open at once; begun if it isn't there.
         ascii_only: whether the terminal shows nothing but ASCII.
         theme: the name of the colours to begin with.
+        lead: what is said first on the list of builds.
+        first_run: whether units and instruments are asked first.
         options: for Textual.
     """
 
@@ -67,6 +69,8 @@ class Plugwright(Pages):
         *,
         ascii_only: bool = False,
         theme: str = DARK,
+        lead: str = "",
+        first_run: bool = False,
         **options: Any,
     ) -> None:
         self._ascii = ascii_only
@@ -78,6 +82,7 @@ class Plugwright(Pages):
         self.theme = theme
         self.animation_level = "none"
         self.folder, self._profile = folder, profile
+        self._lead, self._is_first_run = lead, first_run
         self.session: Session | None = None
         self.reckoned: Reckoned | None = None
         self._before: Derived | None = None
@@ -108,7 +113,7 @@ class Plugwright(Pages):
 
     def get_default_screen(self) -> Screen[Any]:
         """The builds."""
-        return HomeScreen()
+        return HomeScreen(self._lead)
 
     @property
     def _background_screens(self) -> list[Screen[Any]]:
@@ -120,7 +125,7 @@ class Plugwright(Pages):
     async def on_event(self, event: Event) -> None:
         """Let keys wait for their turn; all else is handled at once."""
         if isinstance(event, Key | Paste) and not event.is_forwarded:
-            self.turns.put(event)
+            self.turns.put(typed_by_keypad(event) if isinstance(event, Key) else event)
         else:
             await super().on_event(event)
 
@@ -148,6 +153,16 @@ class Plugwright(Pages):
             from wizard.session.opening import place
 
             self.open_path(place(str(self._profile)))
+        elif self._is_first_run and len(self.screen_stack) == 1:
+            self.first_page()
+
+    @work
+    async def first_page(self) -> None:
+        """Ask for units and instruments, once or again."""
+        from wizard.app.screens.first_run import FirstRunScreen
+
+        if not self._is_open(FirstRunScreen):
+            self.say(await self.push_screen_wait(FirstRunScreen()))
 
     @work(thread=True, group="warm")
     def warm(self) -> None:

@@ -24,5 +24,5 @@ def girth_into_shape(app: Plugwright) -> None:
     if changed:
         app.build_changed()
         app.tell(BuildChanged())
-        words = f"{words} F3 takes it back."
+        words = f"{words} {app.key('undo')} takes it back."
     app.say(words)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from textual import work
-from textual.app import App
 from textual.message import Message
+from textual.screen import Screen
 
+from wizard.app.keyed import Keyed
 from wizard.app.messages import Reckoned
+from wizard.plug.keys import BY_NAME
 
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright
@@ -17,16 +19,16 @@ if TYPE_CHECKING:
     from wizard.session.session import Session
     from wizard.steps.prompts import Step
 
-OF_A_STEP = frozenset(
-    {
-        "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions", "timetable",
-        "review", "picture", "marking", "template", "girth",
-    }
-)  # fmt: skip
+OF_A_STEP = frozenset({"large", "pick", "answers", "steps", "template", "girth"})
 """Actions that need the screen of a step."""
 
+OF_A_BUILD = frozenset(
+    {"working", "undo", "redo", "notes", "cautions", "timetable", "review", "picture", "marking"}
+)
+"""Actions that can be had on the pages over a step as well."""
 
-class Pages(App[int]):
+
+class Pages(Keyed):
     """The part of the app that opens pages; each is loaded when it is first wanted.
 
     Attributes:
@@ -58,6 +60,15 @@ class Pages(App[int]):
 
         return next((s for s in self.screen_stack if isinstance(s, StepScreen)), None)
 
+    def _is_open(self, page: type[Screen[Any]]) -> bool:
+        """Whether a page is open; under another one it is said how to come back to it."""
+        if isinstance(self.screen, page):
+            return True
+        is_below = any(isinstance(screen, page) for screen in self.screen_stack)
+        if is_below:
+            self.say("That page is open under this one: Esc goes back to it.")
+        return is_below
+
     def tell(self, message: Message) -> None:
         """Tell every screen that is open."""
         for screen in self.screen_stack:
@@ -82,13 +93,19 @@ class Pages(App[int]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether an action can be had here: most need the open build's own screen."""
+        here = self.screen
+        if action == "menu":
+            return not getattr(here, "is_question", False)
+        is_step = getattr(here, "is_step", False)
         if action in OF_A_STEP:
-            return getattr(self.screen, "is_step", False)
+            return is_step and here.can(action)  # type: ignore[attr-defined]
+        if action in OF_A_BUILD:
+            return is_step or (getattr(here, "is_of_build", False) and self.step_screen is not None)
         return True
 
     def action_explain_quit(self) -> None:
         """Ctrl+C is often meant for something else."""
-        self.say("Ctrl+Q quits; all is saved.")
+        self.say(f"{self.key('quit')} quits; all is saved.")
 
     def action_explain_saved(self) -> None:
         """Ctrl+S is a habit from elsewhere."""
@@ -106,8 +123,9 @@ class Pages(App[int]):
 
         here = self.step_screen
         question = here.question if here is not None and here is self.screen else None
-        if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen(question, here.step if here else None))
+        if not self._is_open(HelpScreen):
+            keys = {act: " or ".join(self.keys_of(act)) for act in BY_NAME}
+            self.push_screen(HelpScreen(question, here.step if here else None, keys))
 
     def action_working(self) -> None:
         """All numbers and how each came about."""
@@ -116,30 +134,39 @@ class Pages(App[int]):
         here = self.step_screen
         if here is None or self.reckoned is None:
             self.say("There are no numbers yet.")
-        elif not isinstance(self.screen, WorkingScreen):
+        elif not self._is_open(WorkingScreen):
             self.push_screen(WorkingScreen(self.reckoned, here.step))
 
     def action_review(self) -> None:
         """All of the build on one page."""
         from wizard.app.screens.review import ReviewScreen
 
-        if self.session is not None and not isinstance(self.screen, ReviewScreen):
+        if self.session is not None and not self._is_open(ReviewScreen):
             self.push_screen(ReviewScreen(self.session.build, self.session.odd))
 
     def action_picture(self) -> None:
-        """The picture of the body on a page of its own."""
+        """The picture of the body on a page of its own, and back."""
         from wizard.app.screens.picture import PictureScreen
 
-        if self.reckoned is None:
+        if isinstance(self.screen, PictureScreen):
+            self.screen.action_close()
+        elif self.reckoned is None:
             self.say("The picture is still being drawn: once more in a moment.")
-        else:
+        elif not self._is_open(PictureScreen):
             self.push_screen(PictureScreen(self.reckoned))
+
+    def action_telling(self, of: str) -> None:
+        """What the tank says, or what the bench has learned."""
+        from wizard.app.screens.tank import LEARNED, TANK, TellingScreen
+
+        if self.session is not None and not self._is_open(TellingScreen):
+            self.push_screen(TellingScreen(self.session, TANK if of == "tank" else LEARNED))
 
     def action_marking(self) -> None:
         """What is marked on the blank before it is cut."""
         from wizard.app.screens.marking import MarkingScreen
 
-        if self.session is not None:
+        if self.session is not None and not self._is_open(MarkingScreen):
             self.push_screen(MarkingScreen(self.session.build))
 
     @work
@@ -164,7 +191,7 @@ class Pages(App[int]):
         from wizard.store.bench import BenchUnreadable, bench_path, open_bench
 
         session = self.session
-        if session is None or isinstance(self.screen, TimetableScreen):
+        if session is None or self._is_open(TimetableScreen):
             return
         try:
             bench, trouble = open_bench(bench_path(self.folder)).bench, ""
@@ -194,20 +221,26 @@ class Pages(App[int]):
     def _cautions(self, step: Step) -> None:
         from wizard.app.screens.cautions import CautionsScreen
 
-        if not isinstance(self.screen, CautionsScreen):
+        if not self._is_open(CautionsScreen):
             self.push_screen(CautionsScreen(step))
 
     async def action_undo(self) -> None:
         """Take back the last answer, wherever it was given."""
         here = self.step_screen
-        if here is not None and here is self.screen:
+        if here is not None:
             await here.turn_back()
 
     async def action_redo(self) -> None:
         """Give again the answer that was taken back."""
         here = self.step_screen
-        if here is not None and here is self.screen:
+        if here is not None:
             await here.turn_on()
+
+    async def action_large(self) -> None:
+        """The question at hand in letters to be read from across the bench, and back."""
+        here = self.step_screen
+        if here is not None and here is self.screen:
+            await here.turn_large()
 
     def action_pick(self) -> None:
         """Pick a unit or a name for the field."""
@@ -221,7 +254,7 @@ class Pages(App[int]):
         from wizard.app.screens.notes import NotesScreen
 
         here = self.step_screen
-        if here is None or here is not self.screen:
+        if here is None or self._is_open(NotesScreen):
             return
         text = await self.push_screen_wait(NotesScreen(here.notes, here.typing_notes))
         if text is not None:

@@ -47,42 +47,46 @@ def run(
     from pathlib import Path
 
     from wizard.app.app import Plugwright
-    from wizard.store.folder import builds_folder
+    from wizard.store.folder import builds_folder, is_unused
 
     builds = builds_folder(folder)
-    of_bench, keys = habits(builds)
+    of_bench, keys, trouble = habits(builds)
     app = Plugwright(
         builds,
         Path(os.path.expanduser(profile)) if profile else None,
         ascii_only=ascii_only or needs_ascii(),
         theme=theme or of_bench or "dark",
+        lead=f"! {trouble}" if trouble else "",
+        first_run=profile is None and is_unused(builds),
         driver_class=driver(),
     )
-    app.set_keymap(keys)
+    app.use_keys(keys)
     _leave_on_signals(app)
     app.run(mouse=uses_mouse() if mouse is None else mouse)
     return app.return_value if app.return_value is not None else app.return_code or 0
 
 
-def habits(builds: Path) -> tuple[str | None, dict[str, str]]:
+def habits(builds: Path) -> tuple[str | None, dict[str, str], str]:
     """Colours and keys that the bench asks for; nothing is read where there is no bench.
 
     Args:
         builds: the folder of builds.
 
     Returns:
-        The name of the colours, None unless there are such, and keys by the act's name.
+        The name of the colours, None unless there are such; keys by the act's name; and
+        what keeps the bench from being used, if something does.
     """
     from wizard.store.folder import BENCH_FILE
 
     if not (builds / BENCH_FILE).exists():
-        return None, {}
+        return None, {}, ""
     from wizard.app.themes import DESCRIBED
     from wizard.session.bench import bench_of
 
-    bench, _ = bench_of(builds)  # what is wrong with it is said once a build is open
+    bench, trouble = bench_of(builds)
     theme = bench.bench.theme
-    return theme if theme in DESCRIBED else None, {k: str(v) for k, v in bench.keys.items()}
+    keys = {act: str(key) for act, key in bench.keys.items()}
+    return theme if theme in DESCRIBED else None, keys, trouble
 
 
 NO_TERMINAL = (

@@ -1,10 +1,12 @@
-"""The drill plan, line by line: shown, put into the build."""
+"""The drill plan and the drill list, line by line: shown, put into the build."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from wizard.report.ballast_plan import plan_lines
+from wizard.session.drill_list import drill_list
+from wizard.session.large import alert_at
 from wizard.session.plan import proposed
 
 if TYPE_CHECKING:
@@ -27,3 +29,18 @@ def plan(walk: Standing, word: str) -> None:
     build = found.applied(walk.session.build)
     if walk.edit(build, ("ballast", "hole"), "drill plan"):
         walk.talk.say("ok, the plan is in the build. /undo takes it out again.")
+
+
+def drill(walk: Standing) -> None:
+    """Say the holes that are laid out, each with its drill, place, depth and way."""
+    from wizard.plug.derive import derive
+
+    build = walk.session.build
+    cards = drill_list(build, walk.bench)
+    if not cards:
+        walk.talk.say("No hole is laid out yet.")
+        return
+    alert = alert_at(build, "ballast", derive(build))
+    walk.talk.say(*([alert] if alert else []))
+    for card in cards:
+        walk.talk.say("; ".join(f"{big.over}: {big.text}" for big in card.bigs), *card.notes)

@@ -50,7 +50,7 @@ def mark(walk: Standing, number: str, act: Act) -> None:
     id, now = ids(build)[whole(number) - 1], datetime.now().astimezone()
     found = mark_of(build, timetable(build, now), derive(build), id, now)
     if found.act == "nothing":
-        walk.talk.say(found.said.partition(" F5")[0])
+        walk.talk.say(found.said)
         return
     if found.act == act and found.doubts:
         walk.talk.say(*(f"! {doubt}" for doubt in found.doubts))

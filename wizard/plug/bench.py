@@ -22,6 +22,7 @@ from wizard.plug.fields import (
     whole,
 )
 from wizard.plug.findings import Finding
+from wizard.plug.keys import key_findings
 from wizard.plug.record import MM, Coat, G, Operation, Other, Resin, moisture
 from wizard.quantity.reading import Quantity
 
@@ -133,7 +134,7 @@ class Bench:
 
 def impossible(bench: Bench) -> tuple[Finding, ...]:
     """What can't be in a bench, answer by answer; each a refusal."""
-    return (*_drills(bench), *_keys(bench), *_hours(bench))
+    return (*_drills(bench), *key_findings(bench.keys), *_hours(bench))
 
 
 def _drills(bench: Bench) -> Iterator[Finding]:
@@ -146,17 +147,6 @@ def _drills(bench: Bench) -> Iterator[Finding]:
                 ("drills", "owned", i),
                 f"“{size}” is no drill known here.",
                 "Expected a size like 3/8 in, #7, letter F or 9.5 mm.",
-            )
-
-
-def _keys(bench: Bench) -> Iterator[Finding]:
-    for act, keys in bench.keys.items():
-        if not isinstance(keys, str) or not keys.strip():
-            yield Finding(
-                "refusal",
-                ("keys", act),
-                "This names no key.",
-                'Expected text like "f1" or "f1,ctrl+g".',
             )
 
 

@@ -143,11 +143,12 @@ def _hole(count: int, one: PlannedHole, plan: DrillPlan, say: Speaker) -> Iterat
         f"{say.drill(hole.diameter)}"
     )
     rows = [p for p in pieces if p.hole == count]
-    yield f"    {way}; first to the blind end: {', then '.join(map(_piece, rows))}"
+    yield f"    {way}; first to the blind end: {', then '.join(map(piece_words, rows))}"
     yield f"    the ballast ends {say.length(max(one.free_depth, 0.0))} under the mouth"
 
 
-def _piece(row: Piece) -> str:
+def piece_words(row: Piece) -> str:
+    """Pieces of one size in a few words."""
     many = f"{row.count} x " if row.count > 1 else ""
     mass = row.mass.text if row.mass else ""
     if row.name is None:

@@ -37,11 +37,13 @@ class Mark:
         act: begin it, finish it, or nothing.
         doubts: what speaks against it, sentences.
         said: what stands in its way, or what was done, a sentence.
+        is_done: whether it is finished already; that mark can be taken back.
     """
 
     act: Act
     doubts: tuple[str, ...] = ()
     said: str = ""
+    is_done: bool = False
 
 
 def shown(build: Build) -> tuple[Build, bool]:
@@ -148,7 +150,7 @@ def mark_of(build: Build, made: Timetable, derived: Derived | None, id: str, now
     name = entry.operation.name
     if entry.done:
         when = day_and_time(entry.finish, zone(build.schedule))
-        return Mark("nothing", said=f"{name} was finished {when}. F5 takes the mark back.")
+        return Mark("nothing", said=f"{name} was finished {when}.", is_done=True)
     if entry.running or not entry.operation.hands_on:
         return Mark("finish", tuple(_against_finishing(entry, now)))
     return Mark("begin", tuple(_against_beginning(build, made, derived, entry, now)))

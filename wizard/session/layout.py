@@ -83,7 +83,8 @@ class Line:
         text: what it says.
         detail: more about it.
         act: what Enter does: open, unfold, onward, back, numbers, finish, or an action
-            of the app that opens something (timetable, picture, marking, template, girth).
+            of the app that opens something (timetable, picture, marking, template, girth,
+            drill).
         group: whose row it stands for.
         row: which one.
     """
@@ -251,9 +252,13 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
     else:
         yield Line("onward", f"Continue to {following.title}", detail, "onward")
     if step.id == "ballast":
-        yield Line("plan", "Drill plan from the drawer", "F12", "plan")
+        yield Line("plan", "Drill plan from the drawer", "", "plan")
+        if build.ballast is not None and build.ballast.hole:
+            count = len(build.ballast.hole)
+            detail = "1 hole" if count == 1 else f"{count} holes"
+            yield Line("drill", "Drill list in large letters", detail, "drill")
     if step.id == "proof":
-        yield Line("tank", "What the tank says", "F12", "tank")
+        yield Line("tank", "What the tank says", "", "tank")
     if step.id == "coating":
         yield Line("timetable", "Timetable of the coats", _planned(build), "timetable")
     yield from _drawings(build, step)
@@ -270,7 +275,7 @@ def _drawings(build: Build, step: Step) -> Iterator[Row]:
     if not is_drawn(build.shape):
         return
     if step.id in PICTURED:
-        yield Line("picture", "Picture of the body", "F11", "picture")
+        yield Line("picture", "Picture of the body", "", "picture")
     if step.id == "shape":
         yield Line("marking", "Marking-out sheet", "", "marking")
         yield Line("template", "Write the template", "PDF, SVG or STL", "template")

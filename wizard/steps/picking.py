@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wizard.plug.paths import Path
+from wizard.plug.record import Build
 from wizard.quantity import units
+from wizard.quantity.reading import Quantity
+from wizard.steps.answering import default_unit, understood
 from wizard.steps.prompts import Question
 
 
@@ -25,7 +28,7 @@ class Pick:
 
 def unit_picks(question: Question) -> tuple[Pick, ...]:
     """The units that a measurement may have, in the order of the table."""
-    if question.spec.form != "quantity" or question.spec.kind == "number":
+    if not has_units(question):
         return ()
     kind = question.spec.kind
     return tuple(Pick(label, _UNIT_WORDS.get(label, "")) for label in units.labels(kind))
@@ -52,6 +55,22 @@ def with_unit(text: str, unit: str) -> str:
             bare = bare[: -len(known)].rstrip()
             break
     return f"{bare} {unit}".lstrip()
+
+
+def has_units(question: Question) -> bool:
+    """Whether an answer is measured in a unit that may be picked."""
+    return question.spec.form == "quantity" and question.spec.kind != "number"
+
+
+def unit_now(build: Build, question: Question, text: str) -> str:
+    """The unit that a text has or would get at a question."""
+    value = understood(build, question, text)
+    return value.unit if isinstance(value, Quantity) else default_unit(build, question)
+
+
+def has_names(path: Path) -> bool:
+    """Whether a table knows names for the answer at a path."""
+    return ".".join(str(part) for part in path if not isinstance(part, int)) in _PICKS
 
 
 def name_picks(path: Path) -> tuple[Pick, ...]:

@@ -90,6 +90,16 @@ def list_profiles(folder: Path) -> list[Listed]:
     return sorted(found, key=lambda listed: (-listed.modified, listed.path.name))
 
 
+def is_unused(folder: Path) -> bool:
+    """Whether neither a bench file nor a build lies in a folder, as far as can be told."""
+    if (folder / BENCH_FILE).exists():
+        return False
+    try:
+        return not list_profiles(folder)
+    except ReadRefused:
+        return False
+
+
 def _listed(entry: "os.DirEntry[str]") -> Listed | None:
     name = entry.name.lower()
     if name.startswith(".") or not name.endswith(".toml") or name == BENCH_FILE:

@@ -15,11 +15,14 @@ from wizard.app.widgets.drawn import Prose
 from wizard.app.widgets.entry import Entry
 from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Sheet
+from wizard.app.widgets.shelf_list import ShelfList
 from wizard.session.option import Option
 
 
 class Which(Sheet[str | None]):
     """One of a few; Esc takes none."""
+
+    is_question = True
 
     def __init__(
         self,
@@ -44,8 +47,44 @@ class Which(Sheet[str | None]):
         self.dismiss(event.option.value)
 
 
+class Sought(Which):
+    """One of many: letters that are typed find among them."""
+
+    def __init__(self, title: str, options: Sequence[str | Option], at: str = "") -> None:
+        how = "Letters find; a digit or the arrows point; Enter chooses."
+        super().__init__(title, options, at, how)
+
+    def body(self) -> Iterator[Widget]:
+        """What is looked for, and the options that hold it."""
+        yield Prose(self._about, id="find", classes="about")
+        yield ShelfList(self._options)
+
+    @on(ShelfList.Typed)
+    def _looked_for(self, event: ShelfList.Typed) -> None:
+        words = event.text.casefold().split()
+        found = [o for o in self._options if all(w in o.text.casefold() for w in words)]
+        nothing = Option("", "Nothing here holds these words. Esc shows all.")
+        self.query_one(ShelfList).offer(found or [nothing])
+        self.query_one("#find", Prose).say(f"find: {event.text}" if event.text else self._about)
+
+    @on(Picker.Picked)
+    def _picked(self, event: Picker.Picked) -> None:
+        event.prevent_default()
+        if event.option.value:
+            self.dismiss(event.option.value)
+
+    def action_close(self) -> None:
+        """Show all again, else take none."""
+        if self.query_one(ShelfList).typed:
+            self.query_one(ShelfList).look_for("")
+        else:
+            super().action_close()
+
+
 class Sure(Sheet[bool]):
     """Whether to do what can't be overlooked; the pointer starts at not doing it."""
+
+    is_question = True
 
     def __init__(self, title: str, act: str) -> None:
         super().__init__()
@@ -68,6 +107,8 @@ class Sure(Sheet[bool]):
 
 class Line(Sheet[str | None]):
     """One line of text: a name or the path of a file."""
+
+    is_question = True
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "take", "Take it", show=True),

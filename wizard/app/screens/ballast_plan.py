@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widget import Widget
 
+from wizard.app.keys import bound
 from wizard.app.messages import BuildChanged
 from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.sheet import Lines, Scroll, Sheet, reading_width
@@ -25,23 +26,25 @@ if TYPE_CHECKING:
     from wizard.plug.ballast.plan import DrillPlan
 
 WORKING = "Working out a plan from the drawer: a few seconds. Esc leaves it."
-HOW = "Enter puts the plan into the build; F5 asks for it otherwise."
-NOTHING_TO_PUT = "There is no plan to put in. F5 asks for it otherwise; Esc goes back."
+HOW = "Enter puts the plan into the build; {pick} asks for it otherwise."
+NOTHING_TO_PUT = "There is no plan to put in. {pick} asks for it otherwise; Esc goes back."
 
 
 class BallastPlanScreen(Sheet[None]):
-    """A plan to look at: Enter puts it into the build, F3 takes it out again."""
+    """A plan to look at: Enter puts it into the build, undo takes it out again."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "put_in", "Put it in", id="put_plan"),
-        Binding("f5,ctrl+t", "otherwise", "Otherwise", id="other_plan"),
-        Binding("f3,ctrl+o", "turn_back", "Undo", id="undo_plan"),
-        Binding("f4,ctrl+y", "turn_on", "Redo", show=False),
+        bound("pick", "otherwise", "Otherwise"),
+        bound("undo", "turn_back"),
+        bound("redo", "turn_on", show=False),
         Binding("space,pagedown", "page(1)", "Page down", show=False),
         Binding("pageup", "page(-1)", "Page up", show=False),
         Binding("up", "line(-1)", "Up", show=False),
         Binding("down", "line(1)", "Down", show=False),
     ]
+
+    is_of_build = True
 
     DEFAULT_CSS = "BallastPlanScreen Scroll { height: 1fr; }"
 
@@ -123,7 +126,7 @@ class BallastPlanScreen(Sheet[None]):
         self.query_one(Lines).show(event.lines)
         if self._is_fresh:
             self._is_fresh = False
-            self.say(HOW if event.plan.holes else NOTHING_TO_PUT)
+            self._tell(HOW if event.plan.holes else NOTHING_TO_PUT)
 
     # What the maker does.
 
@@ -132,12 +135,17 @@ class BallastPlanScreen(Sheet[None]):
         if self._plan is None:
             self.say("Still working it out.")
         elif not self._plan.holes:
-            self.say(NOTHING_TO_PUT)
+            self._tell(NOTHING_TO_PUT)
         elif self.is_in:
             self.action_close()
         elif self._change(self._plan.applied(self._session.build), "drill plan"):
-            self.say("The plan is in the build. F3 takes it out again; Enter closes.")
+            self._tell("The plan is in the build. {undo} takes it out again; Enter closes.")
             self._show()
+
+    def _tell(self, words: str) -> None:
+        """Say how to go on, with the keys that it takes."""
+        key = plugwright(self).key
+        self.say(words.format(pick=key("pick"), undo=key("undo")))
 
     def _change(self, build: Build, said: str) -> bool:
         try:
@@ -156,7 +164,8 @@ class BallastPlanScreen(Sheet[None]):
     def action_turn_back(self) -> None:
         """Take the last edit back, the plan most of all."""
         moment = self._session.undo()
-        self._turned(f"Undone: {moment.said}. F4 does it again." if moment else "")
+        again = plugwright(self).key("redo")
+        self._turned(f"Undone: {moment.said}. {again} does it again." if moment else "")
 
     def action_turn_on(self) -> None:
         """Make the edit again that was taken back."""

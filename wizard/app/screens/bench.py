@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from textual import on, work
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
+from wizard.app.keys import bound
 from wizard.app.screens.asking import Line, Sure, Which
 from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.picker import Picker
@@ -47,11 +48,11 @@ class Asking(Line):
 
 
 class BenchScreen(Sheet[None]):
-    """The list. Every change is saved at once; F3 takes it back."""
+    """The list. Every change is saved at once and can be taken back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f3,ctrl+o", "turn_back", "Undo", id="undo_bench"),
-        Binding("f4,ctrl+y", "turn_on", "Redo", show=False),
+        bound("undo", "turn_back"),
+        bound("redo", "turn_on", show=False),
     ]
 
     title_text = "Your bench: offered to every new build, never required"
@@ -170,12 +171,15 @@ class BenchScreen(Sheet[None]):
             return False
         changed = asked.less_row(self._held.bench, group, row)
         return await self._keep(
-            changed, f"{group.one} removed. F3 brings it back.", f"add:{group.key}"
+            changed,
+            f"{group.one} removed. {plugwright(self).key('undo')} brings it back.",
+            f"add:{group.key}",
         )
 
     async def action_turn_back(self) -> None:
         """Take the last change back."""
-        self._turned(await to_thread(self._held.undo), "Undone. F4 does it again.")
+        again = f"Undone. {plugwright(self).key('redo')} does it again."
+        self._turned(await to_thread(self._held.undo), again)
 
     async def action_turn_on(self) -> None:
         """Make the change again that was taken back."""

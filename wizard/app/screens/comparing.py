@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import ClassVar
 
 from textual import on, work
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.message import Message
 from textual.widget import Widget
 
+from wizard.app.keys import bound
 from wizard.app.screens.asking import Which
 from wizard.app.widgets.drawn import plugwright
 from wizard.app.widgets.sheet import Lines, Reader, Scroll, reading_width
@@ -23,8 +24,8 @@ class CompareScreen(Reader):
     """The comparison; another build joins by a key."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f5,ctrl+t", "add", "Add a build", id="add_build"),
-        Binding("f7,ctrl+l", "everything", "All answers", id="all_answers"),
+        bound("pick", "add", "Add a build"),
+        bound("answers", "everything", "All answers"),
     ]
 
     @dataclass

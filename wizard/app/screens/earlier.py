@@ -75,7 +75,7 @@ async def _looked_at(app: Plugwright, version: Earlier) -> bool:
         return True
     app.build_changed()
     await here.load()
-    here.say(f"All is as on {_moment(version)} again. F3 takes that back.")
+    here.say(f"All is as on {_moment(version)} again. {app.key('undo')} takes that back.")
     return True
 
 

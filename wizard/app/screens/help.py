@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from wizard.app.keys import EVERYWHERE
-from wizard.app.widgets.hints import key_name
 from wizard.app.widgets.sheet import Reader
+from wizard.plug.keys import ACTS
 from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE
 from wizard.steps.glossary import GLOSSARY
@@ -19,18 +18,34 @@ MOVING = (
     ("1 to 9", "point at an option of a list; Enter chooses it"),
     ("Esc", "goes back a level; nothing is lost"),
     ("PgUp, PgDn", "scroll"),
-    ("Ctrl+U", "empties the line; F3 brings an answer back"),
+    ("Ctrl+U", "empties the line; undo brings an answer back"),
 )
+
+MEANING = {
+    "working": "Working: every number, how it came about, how sure it is",
+    "undo": "Undo the last answer",
+    "redo": "Redo: give it again",
+    "large": "Large letters, to read from across the bench; the same key goes back",
+    "pick": "Pick a unit or a name for the field",
+    "notes": "Notes about the build",
+    "cautions": "Cautions of the step",
+    "picture": "Picture of the body as it lies",
+    "page": "Drill plan, tank, or timetable of the coats: what the step has",
+    "menu": "Menu: all there is; letters find in it",
+}
+"""What an act means, where its word alone says too little."""
 
 
 class HelpScreen(Reader):
     """A page of help, the question first."""
 
-    def __init__(self, question: Question | None, step: Step | None) -> None:
-        super().__init__("Help", tuple(_lines(question, step)))
+    def __init__(
+        self, question: Question | None, step: Step | None, keys: Mapping[str, str]
+    ) -> None:
+        super().__init__("Help", tuple(_lines(question, step, keys)))
 
 
-def _lines(question: Question | None, step: Step | None) -> Iterator[str]:
+def _lines(question: Question | None, step: Step | None, keys: Mapping[str, str]) -> Iterator[str]:
     if question is not None:
         yield from about(question)
         yield ""
@@ -40,9 +55,10 @@ def _lines(question: Question | None, step: Step | None) -> Iterator[str]:
         yield ""
     yield "KEYS"
     yield from (f"  {key:<15} {act}" for key, act in MOVING)
-    for binding in EVERYWHERE:
-        names = " or ".join(key_name(key) for key in binding.key.split(","))
-        yield f"  {names:<15} {binding.description}"
+    for act in ACTS:
+        where = " (on the list of builds)" if act.where == "builds" else ""
+        yield f"  {keys[act.name]:<15} {MEANING.get(act.name, act.does)}{where}"
+    yield "  Other keys can be chosen in the bench file, under [keys]."
     yield "  With the mouse on, hold Shift (Option on a Mac) to mark text for copying."
     yield ""
     yield "WORDS"

@@ -13,8 +13,9 @@ from textual.containers import Horizontal
 from textual.message import Message
 from textual.screen import Screen
 
+from wizard.app.keys import bound
 from wizard.app.widgets.drawn import Prose, plugwright
-from wizard.app.widgets.hints import Hints
+from wizard.app.widgets.hints import Foot
 from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Title
 from wizard.app.widgets.shelf_list import ShelfList
@@ -37,9 +38,9 @@ class HomeScreen(Screen[None]):
     """Resume, begin, open, review, find, tidy, quit."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f6,ctrl+n", "act", "This build", id="this_build"),
-        Binding("f7,ctrl+l", "order", "Order", id="order"),
-        Binding("f3,ctrl+o", "take_back", "Undo", id="undo_shelf"),
+        bound("this_build", "act"),
+        bound("order"),
+        bound("undo", "take_back"),
         Binding("escape", "stay", "Stay", show=False),
     ]
 
@@ -80,8 +81,7 @@ class HomeScreen(Screen[None]):
         with Horizontal(id="shelf"):
             yield ShelfList(list(self._options()), id="builds")
             yield SmallPicture(id="picture")
-        yield Prose(self._lead or HOW, id="said")
-        yield Hints()
+        yield Foot(self._lead or HOW)
 
     def say(self, text: str) -> None:
         """Say something in the line above the keys."""
@@ -217,7 +217,8 @@ class HomeScreen(Screen[None]):
             self._archived = False
             self._offer()
         else:
-            self.say("These are your builds. Ctrl+Q quits; all is saved.")
+            quits = plugwright(self).key("quit")
+            self.say(f"These are your builds. {quits} quits; all is saved.")
 
     # The picture beside the list.
 

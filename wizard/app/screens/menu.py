@@ -1,14 +1,13 @@
-"""All that can be done, on one list: no key needs to be known."""
+"""All that can be done, on one list: no key needs to be known, and letters find."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wizard.app.keys import EVERYWHERE
 from wizard.app.messages import BuildChanged
-from wizard.app.screens.asking import Line, Which
+from wizard.app.screens.asking import Line, Sought, Which
 from wizard.app.themes import DESCRIBED
-from wizard.app.widgets.hints import key_name
 from wizard.session.option import Option
 
 if TYPE_CHECKING:
@@ -17,11 +16,20 @@ if TYPE_CHECKING:
 PATIENCE = 0.7
 """Seconds to wait for a last save before the build is read from its file."""
 
-ORDER = (
-    "help", "working", "undo", "redo", "pick", "notes", "answers", "steps", "cautions",
-    "picture", "timetable",
-)  # fmt: skip
-
+ORDER = {
+    "help": "Help",
+    "working": "Working of every number",
+    "undo": "Undo the last answer",
+    "redo": "Redo what was undone",
+    "large": "Large letters, for across the bench",
+    "pick": "Pick a unit or a name",
+    "notes": "Notes",
+    "answers": "All answers",
+    "steps": "Go to a step",
+    "cautions": "Cautions of this step",
+    "picture": "Picture of the body",
+}
+"""Acts with a key, by name, as they stand on the list."""
 
 HANDING = {
     "sheet": "The sheet of this build, with its picture",
@@ -35,44 +43,42 @@ HANDING = {
 
 async def choose(app: Plugwright) -> None:
     """Show the menu and do what is chosen."""
-    by_id = {binding.id: binding for binding in EVERYWHERE}
-    options = []
+    options = list(_with_keys(app))
     if app.step_screen is not None:
-        for name in ORDER:
-            binding = by_id[name]
-            options.append(
-                Option(binding.action, binding.description, key_name(binding.key.split(",")[0]))
-            )
         options += [
             Option("review", "Review: all of it on one page"),
             Option("marking", "Marking-out sheet"),
             Option("template", "Template to glue on, or solid: PDF, SVG, STL"),
-            Option("screen.telling('tank')", "What the tank says"),
-            Option("screen.telling('bench')", "What your bench has learned"),
+            Option("telling('bench')", "What your bench has learned"),
             Option("girth", "Take the girth factor into the shape"),
             Option("history", "Earlier versions"),
             *(Option(what, text) for what, text in HANDING.items()),
             Option("units", "Units of this build"),
             Option("elsewhere", "Save to another place"),
-            Option("home", "Your builds", "Esc"),
+            Option("home", "Your builds", ""),
         ]
-    options += [Option("bench", "Your bench: drawer, drills, tins")]
+    options += [
+        Option("bench", "Your bench: drawer, drills, tins"),
+        Option("first", "The first page again: units and instruments"),
+    ]
     unsaved = app.session is not None and app.session.kept.state == "not saved"
     leaving = "Quit, which asks first" if unsaved else "Quit: all is saved"
     options += [
         Option("leave", "Leave this screen as a file: text or picture"),
         Option("colours", "Colours"),
-        Option("quit", leaving, "Ctrl+Q"),
+        Option("quit", leaving, app.key("quit")),
     ]
     if unsaved:  # what helps comes first
         options.sort(key=lambda option: option.value != "elsewhere")
-    picked = await app.push_screen_wait(Which("Menu", options))
+    picked = await app.push_screen_wait(Sought("Menu", options))
     if picked == "colours":
         await colours(app)
     elif picked == "units":
         await units(app)
     elif picked == "bench":
         await bench(app)
+    elif picked == "first":
+        app.first_page()
     elif picked == "leave":
         from wizard.app.screens.leaving import leave
 
@@ -88,6 +94,26 @@ async def choose(app: Plugwright) -> None:
         app.go_home()
     elif picked is not None:
         await app.run_action(picked)
+
+
+def _with_keys(app: Plugwright) -> Iterator[Option]:
+    """What has a key and can be done from where the maker is."""
+    here = app.step_screen
+    for name, words in ORDER.items():
+        if (name == "help" or here is not None) and app.check_action(name, ()):
+            yield Option(name, words, " or ".join(app.keys_of(name)))
+    if here is not None:
+        yield from _pages(app, here.step.id if here is app.screen else "")
+
+
+def _pages(app: Plugwright, step: str) -> Iterator[Option]:
+    """What the page key opens: at two steps a page of their own, else the timetable."""
+    key = app.key("page")
+    if step == "ballast":
+        yield Option("screen.plan", "Drill plan from the drawer", key)
+    own = step in ("ballast", "proof")
+    yield Option("timetable", "Timetable of the coats", "" if own else key)
+    yield Option("telling('tank')", "What the tank says", key if step == "proof" else "")
 
 
 async def colours(app: Plugwright) -> None:

@@ -24,12 +24,13 @@ class PictureScreen(Sheet[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "cut(-1)", "Cut ahead", id="forward"),
         Binding("right", "cut(1)", "Cut aft", id="aft"),
-        Binding("f11,ctrl+x", "close", "Close", show=False, priority=True),
         Binding("up", "line(-1)", "Up", show=False),
         Binding("down", "line(1)", "Down", show=False),
         Binding("pageup", "page(-1)", "Page up", show=False),
         Binding("pagedown", "page(1)", "Page down", show=False),
     ]
+
+    is_of_build = True
 
     DEFAULT_CSS = "PictureScreen Scroll { height: 1fr; } PictureScreen Lines { margin: 1 0 0 0; }"
 

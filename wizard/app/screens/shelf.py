@@ -76,7 +76,7 @@ class Shelf:
         """Do something in a thread, say so, and keep the way back."""
         if await self._try(act):
             self._undo.append(Undo(said, undo))
-            self._app.say(f"{said}. F3 takes that back.")
+            self._app.say(f"{said}. {self._app.key('undo')} takes that back.")
 
     async def _try(self, act: Callable[[], object]) -> bool:
         try:

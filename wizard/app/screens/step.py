@@ -11,6 +11,7 @@ from typing import ClassVar
 from textual import work
 from textual.binding import Binding, BindingType
 
+from wizard.app.keys import bound
 from wizard.app.screens.step_page import NOTES
 from wizard.app.screens.step_rows import StepRows
 from wizard.app.widgets.drawn import plugwright
@@ -28,8 +29,8 @@ class StepScreen(StepRows):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "home", "Your builds", id="home", show=False),
-        Binding("f12", "plan", "Drill plan", id="drill_plan"),
-        Binding("f12", "tank", "The tank", id="tank"),
+        bound("page", "plan", "Drill plan"),
+        bound("page", "tank", "The tank"),
     ]
 
     # The drill plan and the bench.
@@ -41,13 +42,7 @@ class StepScreen(StepRows):
 
     def action_tank(self) -> None:
         """What the tank says, at the step where it is asked."""
-        self.action_telling("tank")
-
-    def action_telling(self, of: str) -> None:
-        """What the tank says, or what the bench has learned."""
-        from wizard.app.screens.tank import LEARNED, TANK, TellingScreen
-
-        self.app.push_screen(TellingScreen(self._session, TANK if of == "tank" else LEARNED))
+        plugwright(self).action_telling("tank")
 
     @work
     async def action_plan(self) -> None:
@@ -97,9 +92,10 @@ class StepScreen(StepRows):
             return
         moment = self._session.undo()
         if moment is None:
-            self.say("There is nothing to undo.")
+            plugwright(self).say("There is nothing to undo.")
         else:
-            await self._turned(moment, f"Undone: {moment.said}. F4 does it again.")
+            again = plugwright(self).key("redo")
+            await self._turned(moment, f"Undone: {moment.said}. {again} does it again.")
 
     async def turn_on(self) -> None:
         """Give again what was taken back."""
@@ -107,7 +103,7 @@ class StepScreen(StepRows):
             return
         moment = self._session.redo()
         if moment is None:
-            self.say("There is nothing to redo.")
+            plugwright(self).say("There is nothing to redo.")
         else:
             await self._turned(moment, f"Done again: {moment.said}.")
 
@@ -127,13 +123,13 @@ class StepScreen(StepRows):
             row.settle()
         if row is not None:
             self.form.focus_row(row)
-        self.say(words)
+        plugwright(self).say(words)  # on the page that may lie over this one
 
     @work
     async def pick(self) -> None:
         """Pick a unit or a name for the field that has the focus."""
         from wizard.app.screens.asking import Which
-        from wizard.steps.picking import name_picks, unit_picks, with_unit
+        from wizard.steps.picking import name_picks, unit_now, unit_picks, with_unit
 
         field = self.field
         if field is None:
@@ -150,9 +146,8 @@ class StepScreen(StepRows):
             "Any other name may be typed." if named else "The unit goes behind the number typed."
         )
         options = [Option(pick.text, pick.text, pick.detail) for pick in picks]
-        picked = await self.app.push_screen_wait(
-            Which(question.prompt.ask, options, field.text, about)
-        )
+        at = field.text if named else unit_now(self._session.build, question, field.text)
+        picked = await self.app.push_screen_wait(Which(question.prompt.ask, options, at, about))
         if picked is not None:
             field.put(picked if named else with_unit(field.text, picked))
 
@@ -180,6 +175,9 @@ class StepScreen(StepRows):
         if self.form.current is not None:
             self._session.at(self.form.current.key)
 
-    def action_home(self) -> None:
-        """Back to the builds; all is kept."""
-        plugwright(self).go_home()
+    async def action_home(self) -> None:
+        """Back to small letters, else to the builds; all is kept."""
+        if self.is_large:
+            await self.turn_large()
+        else:
+            plugwright(self).go_home()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from textual import on, work
 
-from wizard.app.screens.step_page import ABOUT, StepPage
+from wizard.app.screens.step_large import StepLarge
+from wizard.app.screens.step_page import ABOUT
 from wizard.app.widgets.about import About
 from wizard.app.widgets.choice import Choice
 from wizard.app.widgets.drawn import plugwright
@@ -23,7 +24,7 @@ from wizard.steps.prompts import Group, Question
 from wizard.steps.wording import said, typed
 
 
-class StepAnswers(StepPage):
+class StepAnswers(StepLarge):
     """A step whose questions are answered."""
 
     # What the maker does.
@@ -31,6 +32,7 @@ class StepAnswers(StepPage):
     @on(FormRow.Focused)
     def _row_focused(self, event: FormRow.Focused) -> None:
         self._tell_about(event.sender)
+        self.tell_large()
         self._session.at(event.sender.key)
 
     def _tell_about(self, row: FormRow) -> None:
@@ -60,6 +62,7 @@ class StepAnswers(StepPage):
         self._session.typing(event.field.key, event.text)
         question = event.field.row.question
         self.query_one(Beside).typing(self._session.build, question, event.text)
+        self.tell_large()
 
     @on(Field.Entered)
     async def _entered(self, event: Field.Entered) -> None:
@@ -86,6 +89,7 @@ class StepAnswers(StepPage):
         if isinstance(taken, Unclear):
             self._session.pending[field.key] = text
             field.note(refusal(taken))
+            self.tell_large()
             if asking and taken.choices:
                 self._ask_which(field, taken)
             return False
@@ -136,6 +140,10 @@ class StepAnswers(StepPage):
             field.put(picked)
             if await self._take(field, picked, asking=False):
                 self._go_on(field.key)
+
+    @on(Choice.Pointed)
+    def _pointed(self) -> None:
+        self.tell_large()
 
     @on(Choice.Passed)
     def _passed(self, event: Choice.Passed) -> None:

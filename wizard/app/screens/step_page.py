@@ -16,7 +16,7 @@ from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.field import Field
 from wizard.app.widgets.form import Form
 from wizard.app.widgets.heading import Banner, Heading
-from wizard.app.widgets.hints import Hints
+from wizard.app.widgets.hints import Foot
 from wizard.app.widgets.numbers import SHORT, Numbers
 from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.row import FormRow
@@ -35,12 +35,13 @@ ABOUT = {
     "marking": "The box to square, centre lines, taper lines and where everything goes.",
     "template": "Outlines and sections at 1:1 to glue on the blank; or the body as a solid.",
     "tank": "What to salt it to, what it said against the sum, and what to do; done with a key.",
+    "drill": "Hole by hole: which drill, where, how deep; to be read from the drill press.",
     "plan": "Which pieces go into which holes, how deep, and what to mix; put in with a key.",
     "girth": "Heights and breadths times the factor: the drawing then holds what was weighed.",
 }
 """Lines of a form that open something, by what they do, with what that is."""
 
-FIRST_WORDS = "Enter takes an answer and goes on; Up and Down move; Esc: your builds."
+FIRST_WORDS = "Enter goes on; Up and Down move; Esc: your builds."
 
 
 class StepPage(Screen[None]):
@@ -76,8 +77,7 @@ class StepPage(Screen[None]):
                 yield About()
                 yield Numbers()
                 yield Beside()
-        yield Prose(self._lead, id="said")
-        yield Hints()
+        yield Foot(self._lead)
 
     async def on_mount(self) -> None:
         """Show the step at which the build stands."""
@@ -100,6 +100,12 @@ class StepPage(Screen[None]):
         return self.query_one(Form)
 
     @property
+    def current(self) -> FormRow | None:
+        """The row that has the focus; none before there are any."""
+        found = self.query(Form)
+        return found.first().current if found else None
+
+    @property
     def step(self) -> Step:
         """The step that is shown."""
         return self._step
@@ -107,7 +113,7 @@ class StepPage(Screen[None]):
     @property
     def question(self) -> Question | None:
         """The question that has the focus."""
-        row = self.form.current
+        row = self.current
         if isinstance(row, Field | Choice):
             found: Question | None = row.row.question
             return found
@@ -116,7 +122,7 @@ class StepPage(Screen[None]):
     @property
     def field(self) -> Field | None:
         """The field that has the focus."""
-        row = self.form.current
+        row = self.current
         return row if isinstance(row, Field) else None
 
     def say(self, text: str) -> None:
@@ -156,6 +162,7 @@ class StepPage(Screen[None]):
         build = self._session.build
         laid_out = offered(self._bench, build, lay_out(build, self._step, self._opened))
         await self.form.sync(laid_out, build, self._restored)
+        self.tell_large()
 
     def _restored(self, key: str) -> tuple[str | None, str]:
         """A text that was typed here and is no answer yet."""
@@ -219,7 +226,7 @@ class StepPage(Screen[None]):
         if self._session.holder is not None:
             text = f"Read only: {self._session.holder} has this build open."
         elif kept.state == "not saved":
-            text = f"{kept.trouble}. Trying again. Ctrl+P: save elsewhere."
+            text = f"{kept.trouble}. Trying again. {plugwright(self).key('menu')}: save elsewhere."
         else:
             text = self._summary or kept.moved
         self.query_one(Banner).tell(text)
@@ -250,7 +257,18 @@ class StepPage(Screen[None]):
                     row.note("")
                     self._warned.discard(row.key)
         self._tell_picture()
+        self.tell_large()
         self.query_one(Numbers).tell(self._step, reckoned, frozenset(shown))
+
+    def tell_large(self) -> None:
+        """Show the row at hand in large letters, if it is shown so."""
+
+    def can(self, action: str) -> bool:
+        """Whether one of the acts that need this screen makes sense just now."""
+        if action != "pick":
+            return True
+        field = self.field
+        return field is not None and field.has_picks(self._bench)
 
     def on_resize(self) -> None:
         """Show the picture where there is room for it now."""

@@ -71,7 +71,7 @@ class StepRows(StepAnswers):
             }
             changed = less_row(self._session.build, group, row)
             if await self._rows_changed(changed, group, None, f"{title} removed"):
-                self.say(f"{title} is removed. F3 brings it back.")
+                self.say(f"{title} is removed. {plugwright(self).key('undo')} brings it back.")
                 tail = self.form.row(f"{group.key}.more")
                 if tail is not None:
                     self.form.focus_row(tail)
@@ -91,6 +91,8 @@ class StepRows(StepAnswers):
             previous = before(self._step)
             if previous is not None:
                 await self.show_step(previous)
+        elif line.act == "drill":
+            self.drill()
         elif line.act in ("plan", "tank"):
             await self.run_action(line.act)
         elif line.act in ABOUT:

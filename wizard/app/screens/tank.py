@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widget import Widget
 
+from wizard.app.keys import bound
 from wizard.app.messages import BuildChanged
 from wizard.app.screens.asking import Sure
 from wizard.app.widgets.drawn import Prose, plugwright
@@ -60,14 +61,16 @@ class Doings(Picker):
 
 
 class TellingScreen(Sheet[None]):
-    """Lines to read over a list to pick from: Enter takes one, F3 takes it back."""
+    """Lines to read over a list to pick from: Enter takes one, undo takes it back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f3,ctrl+o", "turn_back", "Undo", id="undo_doing"),
-        Binding("f4,ctrl+y", "turn_on", "Redo", show=False),
+        bound("undo", "turn_back"),
+        bound("redo", "turn_on", show=False),
         Binding("space,shift+down,ctrl+down", "scroll(1)", "Read on", id="read_on"),
         Binding("shift+up,ctrl+up", "scroll(-1)", "Read back", show=False),
     ]
+
+    is_of_build = True
 
     DEFAULT_CSS = """
     TellingScreen Scroll { height: 1fr; }
@@ -136,7 +139,8 @@ class TellingScreen(Sheet[None]):
         except ReadOnly:
             self.say(f"Read only: {self._session.holder} has this build open.")
             return
-        self._changed("It is in the build. F3 takes it out again; Esc goes back.")
+        undo = plugwright(self).key("undo")
+        self._changed(f"It is in the build. {undo} takes it out again; Esc goes back.")
 
     def _changed(self, lead: str) -> None:
         app = plugwright(self)
@@ -150,7 +154,8 @@ class TellingScreen(Sheet[None]):
         if moment is None:
             self.say("There is nothing to undo.")
         else:
-            self._changed(f"Undone: {moment.said}. F4 does it again.")
+            again = plugwright(self).key("redo")
+            self._changed(f"Undone: {moment.said}. {again} does it again.")
 
     def action_turn_on(self) -> None:
         """Make the edit again that was taken back."""

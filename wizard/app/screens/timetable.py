@@ -12,6 +12,7 @@ from textual.timer import Timer
 from textual.widget import Widget
 
 from wizard.app import clock
+from wizard.app.keys import bound
 from wizard.app.messages import BuildChanged, NumbersReady
 from wizard.app.screens.asking import Sure
 from wizard.app.widgets.drawn import Prose, plugwright
@@ -55,12 +56,14 @@ class TimetableScreen(Sheet[str | None]):
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f5,ctrl+t", "more", "More", id="more_of_coats"),
-        Binding("f3,ctrl+o", "turn_back", "Undo", id="undo_mark"),
-        Binding("f4,ctrl+y", "turn_on", "Redo", show=False),
+        bound("pick", "more", "More"),
+        bound("undo", "turn_back"),
+        bound("redo", "turn_on", show=False),
         Binding("shift+down,ctrl+down", "scroll(1)", "Read on", show=False),
         Binding("shift+up,ctrl+up", "scroll(-1)", "Read back", show=False),
     ]
+
+    is_of_build = True
 
     DEFAULT_CSS = """
     TimetableScreen #due { text-style: bold; padding: 0 1; }
@@ -205,7 +208,8 @@ class TimetableScreen(Sheet[str | None]):
         build, made, now = self.session.build, self.made(), clock.now()
         mark = mark_of(build, made, self._derived, self.pointed, now)
         if mark.act == "nothing":
-            self.say(mark.said)
+            back = f" {plugwright(self).key('pick')} takes the mark back." if mark.is_done else ""
+            self.say(f"{mark.said}{back}")
             return
         line = self.pointed
         if mark.doubts:
@@ -219,7 +223,7 @@ class TimetableScreen(Sheet[str | None]):
     def _take_over(self) -> None:
         changed = with_proposal(self.session.build, self.bench)
         if self.change(changed, ("operation",), "timetable begun"):
-            self.say(f"Taken over. {HOW} F5 does the rest.")
+            self.say(f"Taken over. {HOW} {plugwright(self).key('pick')} does the rest.")
 
     @work(exclusive=True, group="mark")
     async def action_more(self) -> None:

@@ -18,6 +18,7 @@ from wizard.plug.coats.proposing import (
 from wizard.plug.coats.schedule import ids, operation_name, unmarked
 from wizard.plug.coats.weighed_coats import stage_now, weigh
 from wizard.plug.paths import put, spec_at
+from wizard.plug.record import Build
 from wizard.session.option import Option
 from wizard.steps.answering import Unclear, answer
 from wizard.steps.prompts import Prompt, Question
@@ -26,6 +27,10 @@ if TYPE_CHECKING:
     from wizard.app.screens.timetable import TimetableScreen
 
 Act = Callable[["TimetableScreen"], Awaitable[None]]
+
+
+def _undo(at: TimetableScreen) -> str:
+    return plugwright(at).key("undo")
 
 
 async def choose(at: TimetableScreen) -> None:
@@ -48,7 +53,8 @@ def _options(at: TimetableScreen) -> list[Option]:
         if row.started is not None or row.finished is not None:
             options.append(Option("unmark", f"Take the marks of {name} back"))
         options.append(Option("change", f"Change {name}", "its tin, times, note"))
-        options.append(Option("remove", f"Remove {name}", "with its coat; asks first"))
+        with_coat = "with its coat; " if _takes_its_coat(build, index) else ""
+        options.append(Option("remove", f"Remove {name}", f"{with_coat}asks first"))
         options.append(Option("keep", f"Keep the tin of {name} for other builds"))
     if build.coat:
         options.append(Option("again", "One more coat like the last one"))
@@ -97,7 +103,7 @@ async def _unmark(at: TimetableScreen) -> None:
         name = operation_name(at.session.build, index)
         changed = unmarked(at.session.build, index + 1)
         if at.change(changed, ("operation", index), f"marks of {name} taken back"):
-            at.say(f"{name} is unmarked, the rest planned anew. F3 undoes that.")
+            at.say(f"{name} is unmarked, the rest planned anew. {_undo(at)} undoes that.")
 
 
 async def _change(at: TimetableScreen) -> None:
@@ -106,15 +112,21 @@ async def _change(at: TimetableScreen) -> None:
         at.dismiss(f"operation.{index}.name")
 
 
+def _takes_its_coat(build: Build, index: int) -> bool:
+    """Whether the coat of an operation goes with it, as one that no other lays."""
+    return without_operation(build, index).coat != build.coat
+
+
 async def _remove(at: TimetableScreen) -> None:
     index = _index(at)
     if index is None:
         return
     name = operation_name(at.session.build, index)
-    if await at.app.push_screen_wait(Sure(f"Remove {name}?", f"remove {name}")):
+    with_coat = ", with its coat" if _takes_its_coat(at.session.build, index) else ""
+    if await at.app.push_screen_wait(Sure(f"Remove {name}?", f"remove {name}{with_coat}")):
         changed = without_operation(at.session.build, index)
         if at.change(changed, ("operation",), f"{name} removed"):
-            at.say(f"{name} is removed, with its coat. F3 brings it back.")
+            at.say(f"{name} is removed{with_coat}. {_undo(at)} brings it back.")
 
 
 async def _keep(at: TimetableScreen) -> None:
@@ -123,7 +135,7 @@ async def _keep(at: TimetableScreen) -> None:
         return
     kept = with_tin_kept(at.bench, at.session.build, index)
     if kept == at.bench:
-        at.say("Nothing new is typed about this tin: F5 and Change first.")
+        at.say("Nothing new is typed about this tin: Change this operation first.")
         return
     trouble = _save_bench(at, kept)
     at.say(
@@ -148,7 +160,9 @@ def _save_bench(at: TimetableScreen, bench: object) -> str:
 
 async def _again(at: TimetableScreen) -> None:
     if at.change(one_more_coat(at.session.build), ("operation",), "one more coat"):
-        at.say("One more coat is planned, and counted in the numbers. F3 takes it out again.")
+        at.say(
+            f"One more coat is planned, and counted in the numbers. {_undo(at)} takes it out again."
+        )
 
 
 async def _missing(at: TimetableScreen) -> None:

@@ -31,6 +31,7 @@ class WorkingScreen(Sheet[None]):
         Binding("pageup", "turn(-1)", "Back up", show=False, priority=True),
     ]
 
+    is_of_build = True
     title_text = "Numbers and their working: Enter copies one, PgDn turns its working"
 
     def __init__(self, reckoned: Reckoned, step: Step) -> None:

@@ -10,10 +10,11 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.message import Message
 
-from wizard.app.widgets.row import ANSWER, LABEL, MARK, NO_MARK, FormRow, taken_sign
+from wizard.app.widgets.row import ANSWER, LABEL, MARK, NO_MARK, FormRow
 from wizard.app.words import cell_len, fitted
 from wizard.plug.record import Build
 from wizard.quantity.reading import whole
+from wizard.session.beside import taken_sign
 from wizard.session.layout import Chosen
 from wizard.session.option import Option
 
@@ -25,8 +26,8 @@ class Choice(FormRow, can_focus=True):
     DEFAULT_CSS = "Choice { height: auto; }"
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "point(-1)", "Up", show=False),
-        Binding("down", "point(1)", "Down", show=False),
+        Binding("up,minus", "point(-1)", "Up", show=False),
+        Binding("down,plus", "point(1)", "Down", show=False),
         Binding("enter", "take", "Choose", show=False),
     ]
 
@@ -36,6 +37,12 @@ class Choice(FormRow, can_focus=True):
 
         choice: Choice
         value: str | None
+
+    @dataclass
+    class Pointed(Message):
+        """Another option is pointed at."""
+
+        choice: Choice
 
     @dataclass
     class Passed(Message):
@@ -78,8 +85,7 @@ class Choice(FormRow, can_focus=True):
             event.stop()
             number = whole(event.character)
             if 1 <= number <= len(self.row.options):
-                self._at = number - 1
-                self.refresh()
+                self._point(number - 1)
 
     def on_click(self, event: events.Click) -> None:
         """A click on an option points at it; on the one pointed at, takes it."""
@@ -87,15 +93,23 @@ class Choice(FormRow, can_focus=True):
         if 0 <= place < len(self.row.options):
             if place == self._at:
                 self.action_take()
-            self._at = place
-            self.refresh()
+            self._point(place)
+
+    @property
+    def pointed(self) -> str:
+        """The option that is pointed at, with its digit; empty for none."""
+        return f"{self._at + 1} {self.row.options[self._at].text}" if self._at >= 0 else ""
+
+    def _point(self, place: int) -> None:
+        self._at = place
+        self.refresh()
+        self.post_message(self.Pointed(self))
 
     def action_point(self, way: int) -> None:
         """Move the pointer, or past the ends to the next row."""
         place = self._at + way
         if 0 <= place < len(self.row.options):
-            self._at = place
-            self.refresh()
+            self._point(place)
         else:
             self.post_message(self.Passed(self, way))
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from textual import events
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
@@ -14,15 +15,23 @@ from textual.widgets import Input
 
 from wizard.app.widgets.drawn import Prose
 from wizard.app.widgets.entry import Entry
-from wizard.app.widgets.row import LABEL, FormRow, taken_sign
+from wizard.app.widgets.row import LABEL, FormRow
 from wizard.app.words import cut, fitted
+from wizard.plug.bench import Bench
 from wizard.plug.record import Build
-from wizard.quantity.reading import Quantity
+from wizard.session.beside import beside
 from wizard.session.layout import Asked
 from wizard.steps.answering import Unclear
-from wizard.steps.wording import echo, typed
+from wizard.steps.offers import bench_picks
+from wizard.steps.picking import has_names, has_units
+from wizard.steps.wording import typed
 
-ERROR = "Error: "
+PICKS = "*"
+"""A sign that no number or name has, and every keypad: it picks the unit, or the name."""
+
+ERROR = "Error:"
+"""How every refusal begins."""
+
 MOST_TOLD = 3
 """Refusals that are told on top, so that the fields stay in view."""
 
@@ -68,7 +77,11 @@ class Field(FormRow):
         self._shown = typed(row.question.answer)
         prompt = row.question.prompt
         start = self._shown if text is None else text
-        self.entry = Entry(start, placeholder="" if prompt.offer == "" else f"({prompt.offer})")
+        self.entry = Entry(
+            start,
+            placeholder="" if prompt.offer == "" else f"({prompt.offer})",
+            passed_on=PICKS if has_units(row.question) or has_names(row.question.path) else "",
+        )
         self._note = note
         self._last = start
 
@@ -87,6 +100,21 @@ class Field(FormRow):
     def text(self) -> str:
         """What stands in the line."""
         return self.entry.value
+
+    @property
+    def has_units(self) -> bool:
+        """Whether what is typed is measured in a unit that may be picked."""
+        return has_units(self.row.question)
+
+    def has_picks(self, bench: Bench) -> bool:
+        """Whether something may be picked instead of typed."""
+        path = self.row.question.path
+        return self.has_units or has_names(path) or bool(bench_picks(bench, path))
+
+    @property
+    def is_refused(self) -> bool:
+        """Whether the text was refused, which is said under the line."""
+        return self._note.startswith(ERROR)
 
     @property
     def is_taken(self) -> bool:
@@ -152,6 +180,12 @@ class Field(FormRow):
         self.refresh()
         self.post_message(self.Typed(self, self.text))
 
+    async def on_key(self, event: events.Key) -> None:
+        """The sign of the keypad that picks."""
+        if event.character == PICKS and self.entry.passed_on:
+            event.stop()
+            await self.run_action("app.pick")
+
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter was pressed."""
         event.stop()
@@ -172,31 +206,12 @@ class Field(FormRow):
 
     def _beside(self) -> str:
         """How the text is understood, or what may be done here."""
-        question = self.row.question
-        if not self.text.strip():
-            return self._beside_nothing()
-        understood = echo(self.build, question, self.text)
-        if self.is_taken:
-            same = isinstance(question.answer, Quantity) and understood.endswith(
-                question.answer.unit
-            )
-            word = taken_sign(question)
-            return f"{word}, {understood}" if understood and not same else word
-        state = "draft, " if self.is_draft else ""
-        if understood:
-            return f"{state}reads as {understood}"
-        return f"{state}not taken yet" if question.spec.form != "quantity" else state.rstrip(", ")
-
-    def _beside_nothing(self) -> str:
-        prompt = self.row.question.prompt
-        if prompt.offer and self.row.question.answer is None:
-            return f"Enter takes {prompt.offer}"
-        return "may stay empty" if prompt.optional else "open"
+        return beside(self.build, self.row.question, self.text, is_draft=self.is_draft)
 
 
 def refusal(unclear: Unclear) -> str:
     """A refusal as it stands under a field."""
-    return f"{ERROR}{unclear.wrong} {unclear.remedy}".rstrip()
+    return f"{ERROR} {unclear.wrong} {unclear.remedy}".rstrip()
 
 
 def refusals(said: Sequence[tuple[str, str]]) -> str:
@@ -207,6 +222,6 @@ def refusals(said: Sequence[tuple[str, str]]) -> str:
     """
     count = "1 answer is" if len(said) == 1 else f"{len(said)} answers are"
     it = "it" if len(said) == 1 else "them"
-    lines = [f"{ERROR}{count} not taken. Continue once more passes {it} by."]
-    lines += [f"{label}: {words.removeprefix(ERROR)}" for label, words in said[:MOST_TOLD]]
+    lines = [f"{ERROR} {count} not taken. Continue once more passes {it} by."]
+    lines += [f"{label}:{words.removeprefix(ERROR)}" for label, words in said[:MOST_TOLD]]
     return "\n".join(lines)

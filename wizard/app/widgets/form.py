@@ -24,8 +24,8 @@ class Form(VerticalScroll, can_focus=False):
     """The rows of a step. Widgets whose row is still there are kept, with what is typed."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", "Up", show=False),
-        Binding("down", "move(1)", "Down", show=False),
+        Binding("up,minus", "move(-1)", "Up", show=False),
+        Binding("down,plus", "move(1)", "Down", show=False),
         Binding("pageup", "page(-1)", "Page up", show=False),
         Binding("pagedown", "page(1)", "Page down", show=False),
     ]
@@ -76,6 +76,14 @@ class Form(VerticalScroll, can_focus=False):
     _aim: FormRow | None = None
     """The row that has, or is about to have, the focus."""
 
+    _one_row = False
+
+    def show_one_row(self, alone: bool) -> None:
+        """Show the row that has the focus alone, or as many as there is room for."""
+        self._one_row = alone
+        self.styles.height = 1 if alone else None
+        self._follow()
+
     def focus_row(self, row: FormRow) -> None:
         """Give a row the focus and bring all of it into view."""
         self._aim = row
@@ -104,10 +112,18 @@ class Form(VerticalScroll, can_focus=False):
         row = self._aim
         if row is not None and row.is_attached:
             region = row.virtual_region
+            if self._one_row:
+                self._stand_alone(region)
+                return
             height = min(region.height + 1, self.size.height)
             self.scroll_to_region(
                 Region(0, region.y, 1, height), animate=False, force=True, x_axis=False
             )
+
+    def _stand_alone(self, region: Region) -> None:
+        """Be as high as the row is, up to half of the screen, and show no other."""
+        self.styles.height = max(1, min(region.height, self.screen.size.height // 2))
+        self.scroll_to(y=region.y, animate=False, force=True, immediate=True)
 
     def after(self, key: str) -> FormRow | None:
         """Where Enter goes on to from a row: past the rows of a group that are folded up."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.content import Content
 
-from wizard.app.widgets.drawn import Drawn
+from wizard.app.widgets.drawn import Drawn, plugwright
 from wizard.app.words import columns, fitted
 from wizard.plug.record import Build
 from wizard.session.kept import Kept
@@ -52,9 +52,8 @@ class Heading(Drawn):
         self._called = build.build.name or "a build without a name"
         self._saving = saving(kept, read_only)
         self._phases = " · ".join(f"{p}: {state}" for p, state in phase_states(build, step))
-        self._cautions = f"! {cautions} cautions: F9" if cautions else ""
-        if cautions == 1:
-            self._cautions = "! 1 caution: F9"
+        many = "1 caution" if cautions == 1 else f"{cautions} cautions"
+        self._cautions = f"! {many}: {plugwright(self).key('cautions')}" if cautions else ""
         self.refresh()
 
     def render(self) -> Content:

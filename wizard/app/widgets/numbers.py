@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from wizard.app.messages import Reckoned
-from wizard.app.widgets.drawn import Drawn
+from wizard.app.widgets.drawn import Drawn, plugwright
 from wizard.app.widgets.picture import Beside
 from wizard.app.words import cell_len, fitted, wrapped
 from wizard.report.planning import planning_line
@@ -80,7 +80,11 @@ class Numbers(Drawn):
             yield f"  also: {'; '.join(map(_change, others))}", ""
         rest = len(now.warnings) - len(at_step(now.warnings, self._step.id))
         if rest > 0:
-            yield f"  {rest} more to look at in other steps: F2", ""
+            yield f"  {rest} more to look at in other steps: {self._key}", ""
+
+    @property
+    def _key(self) -> str:
+        return plugwright(self).key("working")
 
     def _lines(self, width: int, most: int) -> list[Styled]:
         if width not in self._wrapped:
@@ -92,7 +96,7 @@ class Numbers(Drawn):
         lines = self._wrapped[width]
         if len(lines) > most:
             hidden = len(lines) - most + 1
-            lines = [*lines[: most - 1], (f"  {hidden} more lines: F2", "")]
+            lines = [*lines[: most - 1], (f"  {hidden} more lines: {self._key}", "")]
         return lines or [("  no numbers yet at this step", "")]
 
     def _most(self) -> int:

@@ -37,8 +37,8 @@ class Picker(ScrollView, can_focus=True):
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "point(-1)", "Up", show=False),
-        Binding("down", "point(1)", "Down", show=False),
+        Binding("up,minus", "point(-1)", "Up", show=False),
+        Binding("down,plus", "point(1)", "Down", show=False),
         Binding("home", "end(0)", "First", show=False),
         Binding("end", "end(-1)", "Last", show=False),
         Binding("pageup", "page(-1)", "Page up", show=False),

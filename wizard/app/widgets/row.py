@@ -13,7 +13,6 @@ from wizard.app.widgets.drawn import Drawn, Prose
 from wizard.app.words import wrapped
 from wizard.plug.record import Build
 from wizard.session.layout import Said
-from wizard.steps.prompts import Question
 
 MARK = "> "
 NO_MARK = "  "
@@ -93,8 +92,3 @@ class Words(Prose):
     def render(self) -> Content:
         """The line behind a dash, wrapped under itself."""
         return Content("\n".join(self._lines(self.size.width)))
-
-
-def taken_sign(question: Question) -> str:
-    """What is said beside an answer that stands."""
-    return "carried over" if question.carried else "ok"

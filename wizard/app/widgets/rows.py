@@ -11,11 +11,15 @@ from textual.message import Message
 from textual.widget import Widget
 
 from wizard.app.widgets.choice import Choice
+from wizard.app.widgets.drawn import plugwright
 from wizard.app.widgets.field import Field
 from wizard.app.widgets.row import FormRow, Words
 from wizard.app.words import wrapped
 from wizard.plug.record import Build
 from wizard.session.layout import Asked, Chosen, Line, Row
+
+KEYED = {"plan": "page", "tank": "page", "timetable": "page", "picture": "picture"}
+"""Lines that can be had by a key from anywhere at their step, with the act of that key."""
 
 
 class Press(FormRow, can_focus=True):
@@ -59,11 +63,13 @@ class Press(FormRow, can_focus=True):
         self.post_message(self.Pressed(self.row))
 
     def _lines(self, width: int) -> list[str]:
-        detail = ""
-        if self.row.detail and self.row.act == "open":
-            detail = f": {self.row.detail}"
-        elif self.row.detail and self.row.act != "unfold":
-            detail = f" ({self.row.detail})"
+        act = KEYED.get(self.row.act)
+        told = [self.row.detail, plugwright(self).key(act) if act else ""]
+        detail = "; ".join(filter(None, told))
+        if self.row.act == "unfold":
+            detail = ""
+        elif detail:
+            detail = f": {detail}" if self.row.act == "open" else f" ({detail})"
         enter = "   Enter" if self.has_focus else ""
         text = self.spelled(f"{self.mark()}{self.row.text}{detail}{enter}")
         return wrapped(text, max(width, 20), "    ")

@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 
 from wizard.app.widgets.drawn import Drawn, Prose
-from wizard.app.widgets.hints import Hints
+from wizard.app.widgets.hints import Foot
 from wizard.app.words import wrapped
 
 T = TypeVar("T")
@@ -35,20 +35,27 @@ class Title(Prose):
 
 
 class Sheet(Screen[T]):
-    """A page with a title; subclasses say what is on it."""
+    """A page with a title; subclasses say what is on it.
+
+    Attributes:
+        is_of_build: whether it shows an open build, so that undo, notes and the other
+            pages can be had from it.
+        is_question: whether it waits for one answer, so that no menu is opened over it.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "close", "Close", id="close"),
     ]
 
     title_text = ""
+    is_of_build: ClassVar[bool] = False
+    is_question: ClassVar[bool] = False
 
     def compose(self) -> ComposeResult:
         """Title, body, a line for what is said, the keys."""
         yield Title(self.title_text)
         yield from self.body()
-        yield Prose("", id="said")
-        yield Hints()
+        yield Foot()
 
     def body(self) -> Iterator[Widget]:
         """What is between title and keys."""
@@ -105,6 +112,8 @@ class Scroll(VerticalScroll, can_focus=False):
 
 class Reader(Sheet[None]):
     """A page to read: Enter turns pages and closes after the last one."""
+
+    is_of_build = True
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter,space,pagedown", "more", "More, then close", id="more"),
