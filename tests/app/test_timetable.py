@@ -323,6 +323,12 @@ async def test_more_coats_hours_and_a_calendar_by_keys(
 ) -> None:
     async with opened(profile) as maker:
         await begun(maker, wall)
+        for name, goes in (("sand", False), ("epoxy topcoat", True)):
+            await pointed_at(maker, name)
+            await maker.press("f5")
+            await maker.until(f"Remove {name}")
+            assert ("with its coat" in maker.line(f"Remove {name}")) is goes
+            await maker.press("escape")
         await maker.press("f5")
         await choose(maker, "One more coat like the last one")
         await maker.until("One more coat is planned")
