@@ -113,9 +113,29 @@ def test_tap_water_does_for_fresh_water() -> None:
     assert "fresh tap water will do" in " ".join(mix_lines(build))
 
 
-def test_a_tank_too_salt_says_so() -> None:
-    build, _ = plug(tank={"temperature": "15 degC", "salt": "60 g/kg"})
-    assert "too salt by" in " ".join(mix_lines(build, 20e-3))
+def test_of_a_tank_too_salt_a_share_is_poured_out() -> None:
+    """Balance of salt: of 60 g to the kg, 38.9 are wanted, so 1 - 38.9 / 60 goes: 7.03 of 20 L."""
+    build, _ = plug(
+        water={"temperature": "20 degC", "salinity": "35 g/kg"},
+        tank={"temperature": "20 degC", "salt": "60 g/kg"},
+    )
+    mix = tank_mix(build, 20e-3)
+    assert mix is not None
+    assert mix.sheet is not None
+    assert mix.sheet.share_to_change == pytest.approx(1 - 38.9 / 60, abs=0.006)
+    assert "too much table salt in it: pour out 7.0" in " ".join(mix_lines(build, 20e-3))
+
+
+def test_a_tank_that_is_salt_already_gets_the_rest_alone() -> None:
+    """Sea salt by TEOS-10: S = 20 holds 20.51 g to the kg of water, S = 35 36.45: 15.9 more."""
+    sea = {"temperature": "20 degC", "salinity": "35 g/kg"}
+    half, _ = plug(water=sea, tank={"use": "sea salt", "salinity": "20 g/kg"})
+    mix = tank_mix(half, 40e-3)
+    assert mix is not None
+    assert mix.sheet is not None
+    assert mix.sheet.salt / mix.sheet.water == pytest.approx(36.45e-3 - 20.51e-3, rel=0.01)
+    done, _ = plug(water=sea, tank={"use": "sea salt", "salinity": "35 g/kg"})
+    assert "as salt as wanted" in " ".join(mix_lines(done, 40e-3))
 
 
 # Checking -----------------------------------------------------------------------

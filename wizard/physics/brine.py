@@ -71,6 +71,15 @@ class MixSheet:
     salt: float
     brine_volume: float
 
+    @property
+    def share_to_change(self) -> float:
+        """How much of a brine that is too strong to pour out and replace by fresh water [1].
+
+        Source: balance of the salt, (1 - f) (content + excess) = content.
+        """
+        excess = -1000.0 * self.salt / self.water
+        return excess / (self.content + excess) if excess > 0 else 0.0
+
 
 def salt_brine_density(temperature: float, salt: float) -> float:
     """Density of table salt (NaCl) in fresh water.
@@ -174,7 +183,7 @@ def sea_salt_for_density(density: float, temperature: float) -> float:
     Source: inverse of `seawater_density`, with 1.00472 g of salt per kg of sea
     water for a unit of practical salinity (TEOS-10 manual, 2010).
     """
-    return _content(salinity_for_density(density, temperature))
+    return sea_salt_content(salinity_for_density(density, temperature))
 
 
 def mix_sheet(
@@ -213,8 +222,11 @@ def mix_sheet(
     return MixSheet(water, content, water * (content - present) / 1000.0, brine / density)
 
 
-def _content(salinity: float) -> float:
-    """Sea salt [g per kg of water] in sea water of a practical salinity."""
+def sea_salt_content(salinity: float) -> float:
+    """Sea salt [g per kg of water] in sea water of a practical salinity.
+
+    Source: 1.00472 g of salt per kg of sea water for a unit of it (TEOS-10 manual, 2010).
+    """
     S_A = ABSOLUTE_PER_PRACTICAL * salinity
     return 1000.0 * S_A / (1000.0 - S_A)
 

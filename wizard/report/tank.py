@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from textwrap import wrap
 
-from wizard.physics.brine import Salt
+from wizard.physics.brine import MixSheet, Salt
 from wizard.physics.sinking import distance_to_terminal
 from wizard.physics.validity import OutsideValidity
 from wizard.physics.water import SALINITIES, TEMPERATURES
@@ -25,6 +25,9 @@ from wizard.quantity.showing import plain
 from wizard.report.showing import amount, number
 
 WIDTH = 76
+
+RIGHT = 0.4e-3
+"""Salt per water that no table of brines could tell from what is wanted [1]."""
 
 Units = Mapping[str, str]
 
@@ -71,16 +74,27 @@ def _mixed(build: Build, mix: TankMix) -> Iterator[str]:
     if mix.sheet is None:
         yield "  fresh tap water will do; let it stand until it has the room's temperature"
     else:
-        add = mix.sheet.salt
-        verb = "add" if add >= 0 else "too salt by"
-        yield (
-            f"  {verb} {plain(abs(add) * 1e3, 4)} g of {mix.salt} "
-            f"({plain(mix.sheet.content, 4)} g to each kg of water), "
-            f"stir until clear; it then holds {plain(mix.sheet.brine_volume * 1e3, 4)} L"
-        )
+        yield f"  {_to_do(mix.volume, mix.sheet, mix.salt)}"
         other = "sea salt" if mix.salt == "table salt" else "table salt"
         yield f"  grams of {other} are others: say which salt it is"
     yield from (f"  {line}" for line in _checked(build, mix))
+
+
+def _to_do(volume: float, sheet: MixSheet, salt: Salt) -> str:
+    """Salt to put in, water to change, or that it is right as it is."""
+    wanted = f"{plain(sheet.content, 4)} g to each kg of water"
+    if abs(sheet.salt) <= RIGHT * sheet.water:
+        return f"as salt as wanted ({wanted} of {salt})"
+    if sheet.salt < 0:
+        out = volume * sheet.share_to_change * 1e3
+        return (
+            f"too much {salt} in it: pour out {plain(out, 3)} L and fill up with tap water, "
+            f"for {wanted}"
+        )
+    return (
+        f"add {plain(sheet.salt * 1e3, 4)} g of {salt} ({wanted}), stir until clear; it then "
+        f"holds {plain(sheet.brine_volume * 1e3, 4)} L"
+    )
 
 
 def _checked(build: Build, mix: TankMix) -> Iterator[str]:

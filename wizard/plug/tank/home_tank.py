@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.certainty import Uncertain
-from wizard.physics.brine import MixSheet, Salt, mix_sheet
+from wizard.physics.brine import MixSheet, Salt, mix_sheet, sea_salt_content
 from wizard.physics.proving import bottle_reading
 from wizard.physics.validity import OutsideValidity
 from wizard.physics.water import AIR_DENSITY, seawater_density
@@ -79,7 +79,7 @@ def tank_mix(build: Build, volume: float | None = None, salt: Salt | None = None
     own = build.tank
     held = volume or (own.volume.value if own.volume else LITRES)
     kind = salt if salt is not None else next((s for s in SALTS if s == own.use), SALTS[0])
-    present = own.salt.value if own.salt and kind == "table salt" else 0.0
+    present = _present(build, kind)
     try:
         fresh = seawater_density(temperature, 0.0)
     except OutsideValidity:
@@ -91,6 +91,14 @@ def tank_mix(build: Build, volume: float | None = None, salt: Salt | None = None
         except OutsideValidity as error:
             why_not = str(error)
     return TankMix(held, temperature, kind, water.density, fresh, sheet, why_not)
+
+
+def _present(build: Build, kind: Salt) -> float:
+    """What the tank holds of that salt already [g per kg of water]."""
+    own = build.tank
+    if kind == "table salt":
+        return own.salt.value if own.salt else 0.0
+    return sea_salt_content(own.salinity.value) if own.salinity else 0.0
 
 
 def wanted_reading(build: Build, mix: TankMix) -> float | None:
