@@ -8,6 +8,7 @@ from wizard.commands.arguments import Parser, opened, parser
 
 EXAMPLES = """\
   plugwright review my-plug.toml
+  plugwright review my-plug.toml --working
   plugwright review my-plug.toml --json
 """
 

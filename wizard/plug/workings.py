@@ -234,21 +234,17 @@ def _backfill(density: float, held: Ballast) -> Term:
     return Term("rho_fill", "backfill", density, "g/mL", origin)
 
 
-_PARTS: Mapping[str, Provenance] = {
-    "body": "measured",
-    "weighing": "measured",
-    "hardware": "as typed",
-}
-"""Where the mass of a part of each sort comes from, if it is not worked out."""
+def _of_part(part: Part) -> Provenance:
+    """Where the mass of a part comes from; hardware let into the wood is less what it replaces."""
+    if part.sort in ("body", "weighing"):
+        return "measured"
+    is_whole = part.sort == "hardware" and part.mass is not None and part.mass.u == 0
+    return "as typed" if is_whole else "worked out"
 
 
 def finished_mass(parts: tuple[Part, ...]) -> Working:
     """Weight of the finished plug."""
-    terms = tuple(
-        Term("m", p.name, p.mass, "g", _PARTS.get(p.sort, "worked out"))
-        for p in parts
-        if p.mass is not None
-    )
+    terms = tuple(Term("m", p.name, p.mass, "g", _of_part(p)) for p in parts if p.mass is not None)
     return Working("M = sum of the masses of all parts", terms, "sum over the list of parts")
 
 
