@@ -326,11 +326,14 @@ def test_nothing_personal_goes_with_a_build_that_is_handed_on() -> None:
                  ("density", "sample", 0, "note"), ("weighing", "note")):  # fmt: skip
         told = put(told, path, secret)
     told = put(told, ("build", "tags"), (secret,))
+    told = put(told, ("schedule", "zone"), "Pacific/Auckland")
+    assert without_personal(told).schedule.zone is None
     for suffix in SUFFIXES:
         wanted = [Item("plug.toml", told)]
         whole = exported(wanted, suffix, DAY, paper="a4")
         bare = exported(wanted, suffix, DAY, personal=False, paper="a4")
         assert secret.encode() not in bare, suffix
+        assert b"Auckland" not in bare, suffix
         if suffix in (".toml", ".html", ".md", ".txt"):
             assert secret.encode() in whole, suffix
     numbers = derive(without_personal(told)).numbers

@@ -32,7 +32,7 @@ def _parser() -> Parser:
     asked.add_argument(
         "--without-personal",
         action="store_true",
-        help="leave out the maker's name, notes, tags, waters fished and unknown keys",
+        help="leave out the maker's name, notes, tags, bench hours, waters fished, unknown keys",
     )
     asked.add_argument(
         "--paper", choices=("a4", "letter"), help="else letter for lengths in inches, or a4"

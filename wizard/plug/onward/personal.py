@@ -15,12 +15,18 @@ R = TypeVar("R")
 
 
 def without_personal(build: Build) -> Build:
-    """The build without the maker's name, notes, tags, waters fished and keys of unknown meaning.
+    """The build without what tells who made it, where and when.
 
-    What a key that this version doesn't know says is known to nobody here, so it stays behind.
+    That is the maker's name, notes, tags, the waters fished, the hours at the bench with their
+    time zone, and keys of unknown meaning: what a key that this version doesn't know says is
+    known to nobody here, so it stays behind.
     """
     bare = _bared(build)
-    return replace(bare, swim=tuple(replace(swim, water=None) for swim in bare.swim))
+    return replace(
+        bare,
+        swim=tuple(replace(swim, water=None) for swim in bare.swim),
+        schedule=replace(bare.schedule, hours=None, zone=None),
+    )
 
 
 def _bared(record: R) -> R:
