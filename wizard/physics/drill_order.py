@@ -104,13 +104,18 @@ def at_pitch(pitch: float, buoyancy: Place, others_mass: float, others: Place) -
 
 
 def dealings(order: Order) -> Iterator[tuple[tuple[Group, ...], tuple[float, ...]]]:
-    """Pieces dealt out to holes with the drill of each, fewest holes and narrowest drills first."""
+    """Pieces dealt out to holes with the drill of each, fewest holes and narrowest drills first.
+
+    None where a piece is wider than all drills.
+    """
     single = [replace(piece, count=1) for piece in order.pieces for _ in range(piece.count)]
     single.sort(key=lambda piece: (-piece.mass, piece.id))
     drills = sorted(set(order.drills))
     for holes in range(1, min(order.most_holes, len(single)) + 1):
         for groups in _groups(single, holes):
             fitting = [_fitting(group, drills) for group in groups]
+            if not all(fitting):
+                continue
             for level in range(max(len(own) for own in fitting)):
                 yield groups, tuple(own[min(level, len(own) - 1)] for own in fitting)
 
