@@ -73,9 +73,23 @@ async def test_letters_find_and_esc_shows_all(
         await maker.press("escape")
         await maker.until("Harbour dart")
         assert "find:" not in maker.screen
+        await maker.type("zz")
+        await maker.until("No build holds these words")
+        await maker.press("enter")
+        await maker.until("Harbour dart")
         assert (shelf / "reed-skimmer.toml").read_bytes() == (
             DEMOS / "reed-skimmer.toml"
         ).read_bytes()
+
+
+async def test_where_there_is_nothing_to_find_letters_do_nothing(
+    opened: Opening, folder: Path
+) -> None:
+    async with opened() as maker:
+        await maker.until("No build is here yet")
+        await maker.press("n", "z")
+        assert "find:" not in maker.screen
+        assert "1 Begin a new build" in maker.focused
 
 
 async def test_the_keys_are_on_the_screen(opened: Opening, shelf: Path) -> None:

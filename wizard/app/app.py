@@ -161,8 +161,10 @@ class Plugwright(Pages):
         """Ask for units and instruments, once or again."""
         from wizard.app.screens.first_run import FirstRunScreen
 
-        if not self._is_open(FirstRunScreen):
-            self.say(await self.push_screen_wait(FirstRunScreen()))
+        if self._is_open(FirstRunScreen):
+            return
+        if said := await self.push_screen_wait(FirstRunScreen()):
+            self.say(said)
 
     @work(thread=True, group="warm")
     def warm(self) -> None:

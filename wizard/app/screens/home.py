@@ -28,7 +28,11 @@ if TYPE_CHECKING:
     from wizard.app.screens.shelf import Shelf
     from wizard.session.found import Found
 
-NEW, OPEN, AWAY, BIN, QUIT = "new", "open", "away", "bin", "quit"
+NEW, OPEN, AWAY, BIN, ALL, QUIT = "new", "open", "away", "bin", "all", "quit"
+EMPTY = (
+    "No build is here yet. One goes in ten steps from the board to the tank. Each answer is"
+    " saved at once, so you can stop anywhere and go on another day."
+)
 HOW = "A digit or the arrows point; Enter chooses; letters find a build by its words."
 PICTURE = 44
 """Columns of the picture beside the list."""
@@ -96,11 +100,14 @@ class HomeScreen(Screen[None]):
         self._found = event.found
         self._offer()
         reading = f"Reading the builds: {event.left} left." if event.left else ""
-        self.query_one("#lead", Prose).say(event.trouble or reading)
+        empty = "" if self._found else EMPTY
+        self.query_one("#lead", Prose).say(event.trouble or reading or empty)
         self._show_picture()
 
     def _offer(self) -> None:
-        self.query_one(ShelfList).offer(list(self._options()))
+        shelf = self.query_one(ShelfList)
+        shelf.can_find = bool(self._found)
+        shelf.offer(list(self._options()))
 
     # What is on the list.
 
@@ -123,7 +130,7 @@ class HomeScreen(Screen[None]):
         if self._typed:
             yield from (_option(found) for found in builds)
             if not builds:
-                yield Option("", "No build holds these words. Esc shows all.")
+                yield Option(ALL, "No build holds these words: show all again (Esc)")
             return
         going_on = None if self._archived else next((f for f in builds if f.is_under_way), None)
         if going_on is not None:
@@ -157,6 +164,8 @@ class HomeScreen(Screen[None]):
             app.begin_build()
         elif value == OPEN:
             app.ask_for_file()
+        elif value == ALL:
+            self.query_one(ShelfList).look_for("")
         elif value == QUIT:
             app.action_leave()
         elif value == AWAY:

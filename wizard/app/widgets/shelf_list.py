@@ -20,6 +20,7 @@ class ShelfList(Picker):
 
     Attributes:
         typed: what is looked for.
+        can_find: whether there is anything to look for; a letter does nothing if not.
     """
 
     @dataclass
@@ -31,6 +32,7 @@ class ShelfList(Picker):
     def __init__(self, options: Sequence[Option], id: str | None = None) -> None:
         super().__init__(options, id=id)
         self.typed = ""
+        self.can_find = False
 
     def look_for(self, text: str) -> None:
         """Look for another text."""
@@ -45,7 +47,7 @@ class ShelfList(Picker):
         if event.key == "backspace":
             event.stop()
             self.look_for(self.typed[:-1])
-        elif sign and sign.isprintable() and (self.typed or begins):
+        elif self.can_find and sign and sign.isprintable() and (self.typed or begins):
             event.stop()
             event.prevent_default()
             self.look_for(self.typed + sign)
@@ -53,5 +55,7 @@ class ShelfList(Picker):
     def on_paste(self, event: events.Paste) -> None:
         """Pasted words are looked for, their first line."""
         event.stop()
+        if not self.can_find:
+            return
         line = event.text.strip().split("\n")[0]
         self.look_for("".join(c for c in self.typed + line if c.isprintable()))
