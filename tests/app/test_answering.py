@@ -164,6 +164,36 @@ async def test_leaving_a_field_judges_it_too(opened: Opening, dart: Path) -> Non
     assert open_profile(dart).build.weighing.mass.text == "21 g"  # type: ignore[union-attr]
 
 
+async def test_what_was_refused_and_erased_is_no_fault_any_more(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Plan")
+        await maker.find("Wanted nose-down angle")
+        await emptied(maker)
+        await maker.press("enter", "up")
+        await maker.type("level", "enter")
+        assert "Error: “level” does not begin with a number." in maker.screen
+        await emptied(maker)
+        await maker.press("up")
+        assert "Error" not in maker.screen
+
+
+async def test_a_unit_picked_first_stands_behind_the_number(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Stock")
+        await maker.find("Length of the blank")
+        await emptied(maker)
+        await maker.press("f5")
+        await maker.press(maker.digit_of("cm"), "enter")
+        await maker.type("13.5")
+        assert "reads as 135 mm" in maker.focused or "reads as 5.315 in" in maker.focused
+        await maker.press("enter")
+    assert open_profile(dart).build.stock.length.value == pytest.approx(0.135)  # type: ignore[union-attr]
+
+
 async def test_a_doubtful_comma_is_asked_about(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

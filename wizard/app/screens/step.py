@@ -149,7 +149,10 @@ class StepScreen(StepRows):
         at = field.text if named else unit_now(self._session.build, question, field.text)
         picked = await self.app.push_screen_wait(Which(question.prompt.ask, options, at, about))
         if picked is not None:
-            field.put(picked if named else with_unit(field.text, picked))
+            text = picked if named else with_unit(field.text, picked)
+            field.put(text)
+            if not named:  # more digits go before the unit
+                field.entry.cursor_position = max(len(text) - len(f" {picked}"), 0)
 
     @property
     def notes(self) -> str:

@@ -75,7 +75,8 @@ class StepAnswers(StepLarge):
 
     @on(Field.Left)
     async def _left(self, event: Field.Left) -> None:
-        if not event.field.is_taken and event.field.is_attached:
+        field = event.field  # what was refused may be erased again
+        if field.is_attached and (field.is_refused or not field.is_taken):
             await self._take(event.field, event.text, asking=False)
 
     async def _take(self, field: Field, text: str, *, asking: bool) -> bool:
