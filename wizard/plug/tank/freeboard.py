@@ -19,7 +19,7 @@ from wizard.plug.body.afloat import Floater
 LIGHTEST, NEUTRAL = 0.05, 1.0 - 1e-6
 """Shares of the neutral mass between which a plug is sought [1]."""
 
-LOOKS = 16
+LOOKS = 12
 """Masses at which it is looked whether the height falls all along."""
 
 SETTLED = 0.4
