@@ -23,7 +23,7 @@ from wizard.learning.offering import learn, offers, without
 from wizard.physics.drag import DRAG_SPREAD
 from wizard.physics.sinking import time_to_sink
 from wizard.plug.bench import Bench
-from wizard.plug.derive import derive
+from wizard.plug.derive import derive, stages
 from wizard.plug.record import Build
 from wizard.report.learning import learned_lines, offer_lines
 from wizard.store import profile
@@ -120,8 +120,8 @@ def _timed(dice: random.Random, bias: float) -> dict[str, Any]:
     from wizard.physics.drag import terminal_speed
 
     _, tables = plug_and_profile(dice, 0.12)
-    derived = derive(read(tables))
-    V, N = derived.value("displaced_volume"), 3.5e-3
+    sums = next(stages(read(tables)))
+    V, N = sums.value("displaced_volume"), 3.5e-3
     assert V is not None
     f = bias * math.exp(dice.gauss(0.0, 0.06))
     speed = terminal_speed(N, V.value, AREA, RHO_W, 1.0016e-3, f)

@@ -16,7 +16,8 @@ def test_gauss_legendre(order: int) -> None:
 
 
 def test_five_points_as_printed() -> None:
-    # Abramowitz and Stegun, Handbook of Mathematical Functions (1964), Table 25.4, n = 5.
+    # Abramowitz and Stegun, Handbook of Mathematical Functions (1964), Table 25.4, n = 5
+    # (from memory).
     x, w = gauss(5)
     assert x[2:] == pytest.approx([0.0, 0.538469310105683, 0.906179845938664], abs=5e-16)
     assert w[2:] == pytest.approx([0.568888888888889, 0.478628670499366, 0.236926885056189])

@@ -126,14 +126,32 @@ def _body(stations: tuple[Station, ...], section: Section) -> Body:
     return Body.through(stations, section)
 
 
+_KEPT = 16
+_drawn: dict[int, tuple[Shape, Body | None]] = {}
+
+
 def drawn_body(build: Build) -> Body | None:
-    """The body as drawn; None while the drawing is incomplete or can't be."""
-    if not is_drawn(build.shape):
+    """The body as drawn; None while the drawing is incomplete or can't be.
+
+    Dozens of formulas ask for it in one sum, so it is kept by the very record of the shape.
+    """
+    shape = build.shape
+    kept = _drawn.get(id(shape))
+    if kept is None or kept[0] is not shape:
+        kept = shape, _body_of(shape)
+        if len(_drawn) >= _KEPT:
+            _drawn.clear()
+        _drawn[id(shape)] = kept
+    return kept[1]
+
+
+def _body_of(shape: Shape) -> Body | None:
+    if not is_drawn(shape):
         return None
     from wizard.physics.shape import ShapeError
 
     try:
-        return _body(_stations(build.shape), section_of(build.shape))
+        return _body(_stations(shape), section_of(shape))
     except ShapeError:
         return None
 
