@@ -30,7 +30,9 @@ PITCH_TOLERANCE = math.radians(2.0)
 LEVEL_TOLERANCE = math.radians(10.0)
 """How far from level counts as level where no pitch is asked [rad]: common practice, no source."""
 
-_OF_IT = 0.8  # share of the tolerance that the layout may use
+OF_IT = 0.8
+"""Share of the tolerance that the layout may use; the rest is for the lines of the rule [1]."""
+
 _NEAREST = 0.1e-3  # m: what a drill can be set to
 
 
@@ -164,7 +166,7 @@ class Goal:
         """
         gravity = (self.others * trim.others.z + ballast * height) / (self.others + ballast)
         arm = max(trim.buoyancy.z - gravity + trim.stiffness, 1e-3)
-        allowed = _OF_IT * (PITCH_TOLERANCE if trim.asked else LEVEL_TOLERANCE)
+        allowed = OF_IT * (PITCH_TOLERANCE if trim.asked else LEVEL_TOLERANCE)
         off = math.tan(abs(trim.pitch)) - math.tan(abs(trim.pitch) - allowed)
         return min(max(self.target * arm * off / ballast, _NEAREST), self.body.length)
 

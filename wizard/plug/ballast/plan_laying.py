@@ -15,7 +15,7 @@ from wizard.plug.ballast.drill_checks import HAIR, least_wall
 from wizard.plug.ballast.drilling import drill_diameter, usual_drills
 from wizard.plug.ballast.obstacles import obstacles
 from wizard.plug.ballast.plan_found import Found, PlanLimit
-from wizard.plug.ballast.plan_goal import Goal
+from wizard.plug.ballast.plan_goal import OF_IT, Goal
 from wizard.plug.ballast.plan_setting import Setting, acting, setting, takes
 from wizard.plug.bench import Bench
 from wizard.plug.record import Ballast, Build
@@ -75,8 +75,8 @@ class Laying:
         if proposal.place is not None:
             # How sharp the aim is hangs on how high the ballast came to lie.
             _, tolerance = self.goal.aim(wanted, proposal.place.z)
+            order, roomy = (replace(one, tolerance=tolerance) for one in (order, roomy))
             if abs(proposal.away or 0.0) > tolerance:
-                order, roomy = (replace(one, tolerance=tolerance) for one in (order, roomy))
                 proposal = propose(roomy)
         limits = tuple(PlanLimit(limit.kind, limit.by, "m") for limit in proposal.binding)
         mass = self.stock.equivalent_mass(order.pieces)
@@ -98,6 +98,9 @@ class Laying:
         if groups != proposal.pieces:
             mass = self.stock.equivalent_mass(tuple(one for group in groups for one in group))
             found = replace(found, away=acting(order, found.holes, groups))
+        missed = abs(found.away) - order.tolerance / OF_IT
+        if missed > 0.0 and not limits and self.goal.asks_for_trim:
+            limits = (PlanLimit("aim", missed, "m"),)
         short = found.short(order)
         if short:
             limits = (*limits, PlanLimit("wall", short, "m"))
