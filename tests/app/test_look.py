@@ -207,6 +207,25 @@ async def test_nothing_is_cut_at_80_by_24(opened: Opening, dart: Path) -> None:
                 assert cut == []
 
 
+@pytest.mark.parametrize(
+    ("size", "phases"),
+    [
+        ((80, 24), "plan: done · measure: done · ballast: here · finish: to do"),
+        ((60, 20), "ballast: here · 2 of 4 phases done"),
+        ((40, 12), "ballast: here"),
+    ],
+)
+async def test_where_one_is_stands_whole_at_any_width(
+    opened: Opening, folder: Path, size: tuple[int, int], phases: str
+) -> None:
+    folder.mkdir()
+    plug = Path(shutil.copy(PROFILES / "slate-minnow.toml", folder))
+    async with opened(plug, size=size) as maker:
+        await maker.until("Step 6 of 10")
+        assert maker.lines[1].startswith(f" {phases} ")
+        assert maker.lines[1].endswith("! 13 cautions: F9")
+
+
 async def test_any_size_keeps_what_is_typed(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

@@ -105,7 +105,9 @@ class Pages(Keyed):
 
     def action_explain_quit(self) -> None:
         """Ctrl+C is often meant for something else."""
-        self.say(f"{self.key('quit')} quits; all is saved.")
+        unsaved = self.session is not None and self.session.kept.state == "not saved"
+        state = "it asks first, as not all is saved" if unsaved else "all is saved"
+        self.say(f"{self.key('quit')} quits; {state}.")
 
     def action_explain_saved(self) -> None:
         """Ctrl+S is a habit from elsewhere."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 
 from wizard.app.widgets.drawn import Drawn, plugwright
-from wizard.app.words import columns, fitted
+from wizard.app.words import cell_len, columns, fitted
 from wizard.plug.record import Build
 from wizard.session.kept import Kept
 from wizard.steps.prompts import Phase, Step
@@ -44,14 +44,21 @@ class Heading(Drawn):
 
     def __init__(self) -> None:
         super().__init__()
-        self._left = self._called = self._saving = self._phases = self._cautions = ""
+        self._left = self._called = self._saving = self._cautions = ""
+        self._phases: tuple[str, ...] = ()
 
     def tell(self, build: Build, step: Step, kept: Kept, read_only: bool, cautions: int) -> None:
         """Show this state."""
         self._left = f"Step {position(step)} of {len(STEPS)} · {step.title}"
         self._called = build.build.name or "a build without a name"
         self._saving = saving(kept, read_only)
-        self._phases = " · ".join(f"{p}: {state}" for p, state in phase_states(build, step))
+        states = phase_states(build, step)
+        done = sum(state == "done" for _, state in states)
+        self._phases = (
+            " · ".join(f"{phase}: {state}" for phase, state in states),
+            f"{step.phase}: here · {done} of {len(PHASES)} phases done",
+            f"{step.phase}: here",
+        )
         many = "1 caution" if cautions == 1 else f"{cautions} cautions"
         self._cautions = f"! {many}: {plugwright(self).key('cautions')}" if cautions else ""
         self.refresh()
@@ -61,7 +68,10 @@ class Heading(Drawn):
         width = self.size.width
         right = self.spelled(f"{self._saving} ")
         first = columns(self.spelled(f" {self._left} · {self._called}"), right, width)
-        second = columns(self.spelled(f" {self._phases}"), self.spelled(self._cautions), width)
+        cautions = self.spelled(self._cautions)
+        room = width - cell_len(cautions) - 2
+        whole = (text for text in map(self.spelled, self._phases) if cell_len(text) <= room)
+        second = columns(f" {next(whole, '')}", cautions, width)
         return Content.assemble((fitted(first, width), "bold"), "\n", fitted(second, width))
 
 
