@@ -100,7 +100,7 @@ def test_a_tour_through_a_hostile_build(folder: Path, turn: int) -> None:
             window.pump(0.2)
             window.send(ESCAPE)
             window.until(lambda: "Step " in window.lines[0])
-        assert leaks(bytes(window.raw)) == []
+        window.until(lambda: leaks(bytes(window.raw)) == [])  # a sequence may be half read
         window.send("\x11")
         window.wait()
         assert window.status == 0, window.text
