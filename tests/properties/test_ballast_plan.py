@@ -28,6 +28,7 @@ from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
 from wizard.plug.onward.needs import needs
 from wizard.plug.record import Ballast, Build
+from wizard.report.ballast_plan import verdict_lines
 from wizard.report.plan_words import Speaker, limit_words
 from wizard.store import profile
 
@@ -455,6 +456,12 @@ def test_rows_that_cannot_be_taken_are_named() -> None:
     plan = planned(build_of(), bench_of(odd))
     assert {name for name, _ in plan.unusable} == {"mystery", "blank"}
     assert plan.meets_all
+
+
+def test_many_rows_that_cannot_be_taken_are_one_line() -> None:
+    plan = replace(case("a sinker"), unusable=tuple((f"p{n}", "it is odd") for n in range(9)))
+    (line,) = [one for one in verdict_lines(plan, Speaker.of(plan)) if "Not taken" in one]
+    assert line.strip() == "Not taken: p0, p1, p2, p3, p4, p5 and 3 more: it is odd."
 
 
 def test_a_part_without_a_place_leaves_the_trim_out() -> None:

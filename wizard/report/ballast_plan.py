@@ -30,6 +30,9 @@ _FOLLOWS = (
     "sink_rate",
 )
 _DRILLING = ("drill-press", "no-gloves", "eye-protection")
+NAMED = 6
+"""Pieces that are named at most where a drawer holds many that can't be taken."""
+
 _WAYS = {"up": "straight up from the belly", "down": "straight down from the back"}
 
 
@@ -90,7 +93,17 @@ def verdict_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
         yield "  No pitch is asked for: what is near to level was sought."
     if plan.drawer_is_empty and plan.holes:
         yield "  The drawer is empty: metal that takes the form of its holes stands for the pieces."
-    yield from (f"  Not taken: {literal(name)}, {why}." for name, why in plan.unusable)
+    yield from _not_taken(plan)
+
+
+def _not_taken(plan: DrillPlan) -> Iterator[str]:
+    """Rows of the drawer that can't be taken, those alike together."""
+    reasons: dict[str, list[str]] = {}
+    for name, why in plan.unusable:
+        reasons.setdefault(why, []).append(literal(name, 40))
+    for why, names in reasons.items():
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        yield f"  Not taken: {', '.join(names[:NAMED])}{more}: {why}."
 
 
 def pieces_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
