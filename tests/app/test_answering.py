@@ -194,6 +194,19 @@ async def test_a_unit_picked_first_stands_behind_the_number(opened: Opening, dar
     assert open_profile(dart).build.stock.length.value == pytest.approx(0.135)  # type: ignore[union-attr]
 
 
+async def test_nothing_beside_an_answer_is_cut_on_a_broad_screen(
+    opened: Opening, folder: Path
+) -> None:
+    folder.mkdir()
+    (folder / "new.toml").write_text('format = 1\n[aim]\nbehaviour = "sinks"\n')
+    async with opened(folder / "new.toml", size=(120, 40)) as maker:
+        await maker.until("Step ")
+        assert "Enter takes 15 degC" in maker.line("Temperature of the fishing water")
+        assert "may stay empty" in maker.line("Wanted nose-down angle")
+        columns = {line.index("[") for line in maker.lines if "[" in line[:78]}
+        assert len(columns) == 1
+
+
 async def test_a_doubtful_comma_is_asked_about(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

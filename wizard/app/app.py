@@ -59,7 +59,7 @@ class Plugwright(Pages):
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by Textual
         (0, "-narrow"),
         (72, "-wide"),
-        (110, "-broad"),
+        (118, "-broad"),
     ]
 
     def __init__(
