@@ -64,9 +64,10 @@ COLOURS, BARE = {"COLORTERM": "truecolor"}, {"COLORTERM": ""}
         ({**BARE, "TMUX": "/tmp/socket"}, [], {"256"}, False, False),
         ({**COLOURS, "SSH_CONNECTION": "1"}, ["--mouse"], {"true"}, True, False),
         ({**COLOURS, "NO_COLOR": "1"}, [], set(), True, False),
+        (COLOURS, ["--theme", "terminal"], {"16"}, True, False),  # the cursor alone
         ({**COLOURS, "LC_ALL": "C", "SSH_TTY": "1"}, ["--no-color"], set(), False, True),
     ],
-    ids=["16", "256 in tmux", "all by ssh", "no colour", "C locale"],
+    ids=["16", "256 in tmux", "all by ssh", "no colour", "its own colours", "C locale"],
 )
 def test_a_terminal_is_sent_what_it_can_show(
     tmp_path: Path,

@@ -97,4 +97,6 @@ def terminal_theme() -> Theme:
         True,
     )
     plain.ansi = True
+    # Textual's own sheet asks for these two as soon as a theme is one of the terminal's.
+    plain.variables |= {"ansi-background": "ansi_default", "ansi-foreground": "ansi_default"}
     return plain
