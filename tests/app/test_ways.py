@@ -153,6 +153,23 @@ async def test_what_is_not_taken_is_told_on_top_once_and_never_holds_anybody_up(
     assert open_profile(path).build.water.salinity.text == "0 g/kg"  # type: ignore[union-attr]
 
 
+async def test_in_a_small_terminal_the_summary_leaves_the_field_in_view(
+    opened: Opening, folder: Path
+) -> None:
+    async with opened(size=(60, 20)) as maker:
+        await maker.until("Begin a new build")
+        await maker.press("enter")
+        await maker.type("Pier herring", "enter")
+        await maker.until("Step 1 of 10")
+        await maker.type("abc", "tab")
+        await maker.type("5 mm", "tab")
+        await press_line(maker, "Continue to Stock")
+        assert maker.lines[2].startswith(" Error: 2 answers are not taken.")
+        assert maker.label == "Temperature of the fishing water"
+        assert "[abc " in maker.screen
+        assert "Error: “abc” does not begin with a number." in maker.screen
+
+
 async def test_ctrl_c_says_how_to_quit_and_no_letter_quits(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

@@ -9,7 +9,7 @@ from wizard.app.screens.step_page import ABOUT
 from wizard.app.widgets.about import About
 from wizard.app.widgets.choice import Choice
 from wizard.app.widgets.drawn import plugwright
-from wizard.app.widgets.field import Field, refusal, refusals
+from wizard.app.widgets.field import MOST_TOLD, Field, refusal, refusals
 from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.row import FormRow
 from wizard.plug.record import Build
@@ -22,6 +22,9 @@ from wizard.steps.answering import (
 )
 from wizard.steps.prompts import Group, Question
 from wizard.steps.wording import said, typed
+
+ROOMY = 24
+"""Lines of a terminal from which on there is room for a summary above the form."""
 
 
 class StepAnswers(StepLarge):
@@ -120,7 +123,9 @@ class StepAnswers(StepLarge):
     def _refused_are_told(self) -> bool:
         """Tell on top what can't be taken, and go to the first; once for the same texts."""
         refused = self._refused()
-        summary = refusals([(f.row.question.prompt.ask, f.said_against) for f in refused])
+        most = MOST_TOLD if self.size.height >= ROOMY else 0  # the words are under the fields too
+        told = [(field.row.question.prompt.ask, field.said_against) for field in refused]
+        summary = refusals(told, most)
         if not refused or summary == self._summary:
             return False
         self._tell_summary(summary)

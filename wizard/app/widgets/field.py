@@ -214,14 +214,15 @@ def refusal(unclear: Unclear) -> str:
     return f"{ERROR} {unclear.wrong} {unclear.remedy}".rstrip()
 
 
-def refusals(said: Sequence[tuple[str, str]]) -> str:
+def refusals(said: Sequence[tuple[str, str]], most: int = MOST_TOLD) -> str:
     """Several refusals as they stand on top: labels, and the words under the fields.
 
     Args:
         said: label and refusal of each field.
+        most: how many of them are told.
     """
     count = "1 answer is" if len(said) == 1 else f"{len(said)} answers are"
     it = "it" if len(said) == 1 else "them"
     lines = [f"{ERROR} {count} not taken. Continue once more passes {it} by."]
-    lines += [f"{label}:{words.removeprefix(ERROR)}" for label, words in said[:MOST_TOLD]]
+    lines += [f"{label}:{words.removeprefix(ERROR)}" for label, words in said[:most]]
     return "\n".join(lines)

@@ -163,7 +163,9 @@ class Search:
     def left_out(self) -> tuple[tuple[str, str], ...]:
         """Names of pieces that fit nowhere even by themselves, with the reason."""
         out = [one for one in self.stock.solids if one.count and one not in self._usable]
-        return tuple((self.stock.name(one), "no hole in this body takes such a piece") for one in out)
+        return tuple(
+            (self.stock.name(one), "no hole in this body takes such a piece") for one in out
+        )
 
     def _ways(self) -> Iterator[_Way]:
         """Ways to choose, tried while nothing fits: cut as long as goes in, then shorter."""
