@@ -11,7 +11,7 @@ from importlib import import_module
 from io import TextIOWrapper
 
 from wizard import __version__
-from wizard.commands.arguments import Parser, parser
+from wizard.commands.arguments import Parser, parser, stop
 from wizard.commands.outlet import Outlet
 
 COMMANDS: Mapping[str, str] = {
@@ -85,8 +85,10 @@ def _app(arguments: list[str]) -> int:
     asked = _app_parser().parse_args(arguments)
     if asked.no_color:
         os.environ["NO_COLOR"] = "1"
-    from wizard.app.start import run
+    from wizard.app.start import NO_TERMINAL, has_terminal, run
 
+    if not asked.plain and not has_terminal():
+        stop(f"{NO_TERMINAL}. Try: plugwright --help")
     return run(
         asked.profile,
         asked.folder,

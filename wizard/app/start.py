@@ -36,10 +36,6 @@ def run(
     Returns:
         The exit status.
     """
-    if not plain and not has_terminal():
-        from wizard.commands.arguments import stop
-
-        stop(f"{NO_TERMINAL}. Try: plugwright --help")
     if plain or not can_show_screens():
         from wizard.plain.start import run as run_plain
 
