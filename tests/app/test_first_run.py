@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from wizard.store.bench import bench_path, open_bench
+from wizard.store.folder import is_unused
 
 if TYPE_CHECKING:
     from tests.app.conftest import Opening
@@ -89,3 +90,17 @@ async def test_a_folder_that_can_not_be_written_stops_nobody(opened: Opening, fo
         await maker.press("escape")
         await maker.until("Begin a new build")
         assert "! " in maker.screen
+
+
+def test_it_comes_only_where_nothing_is_yet(tmp_path: Path) -> None:
+    """A maker with builds, or with a bench, was there before."""
+    folder = tmp_path / "builds"
+    assert is_unused(folder)
+    folder.mkdir()
+    (folder / "readme.txt").write_text("notes")
+    assert is_unused(folder)
+    (folder / "a.toml").write_text("format = 1\n")
+    assert not is_unused(folder)
+    (folder / "a.toml").rename(folder / "bench.toml")
+    assert not is_unused(folder)
+    assert not is_unused(folder / "readme.txt")
