@@ -248,6 +248,19 @@ z = "-2 mm"
     assert {"belly hanger", "line tie"} <= set(words)
 
 
+def test_names_are_not_written_over_one_another() -> None:
+    hung = "".join(
+        f'[[hardware]]\nname = "{name}"\nx = "50 mm"\nz = "{z} mm"\n'
+        for name, z in (("belly hanger", 1), ("ring", -2), ("hook", -5))
+    )
+    root = ElementTree.fromstring(file(built(more=hung), ".svg", "a4", DAY))
+    side, plan = (
+        {t.text for t in part(root, name).iter(f"{SVG}text")} for name in ("side", "plan")
+    )
+    assert {"belly hanger", "ring", "hook"} <= side  # apart in height, one place from above
+    assert plan & {"belly hanger", "ring", "hook"} == {"belly hanger"}
+
+
 # SVG -----------------------------------------------------------------------
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from wizard.drawing.bores import Bore, Role, bores
@@ -20,6 +22,7 @@ _BESIDE = 5.0  # mm of paper around a section
 _OVER = 2.5e-3  # m that a station or centre line runs past what it crosses
 _SPARE = 1e-3  # m: a blank that is hardly longer than the body is not drawn
 _ARM = 2.5  # mm, of the cross that marks a place
+_APART = 1.0  # mm between marks that each have a name
 _NAME = 2.2  # mm, size of names and numbers
 _FINE = 801  # points along the body: chords true to 0.01 mm on any plug
 _AROUND = 240  # points around a section
@@ -152,16 +155,24 @@ def _long(title: str, view: View, stations: tuple[float, ...], box: Box) -> _She
 
 
 def _finished(name: str, sheet: _Sheet, view: View, drawn: tuple[Bore, ...], box: Box) -> Figure:
-    """The figure with the names of its holes and a cross for every mark near the body."""
+    """The figure with the names of its holes and a cross for every mark near the body.
+
+    Of marks that fall on one another the first is named: the marking-out sheet names all.
+    """
     left, bottom, right, top = box
     middle = (bottom + top) / 2
     for bore in drawn:
         _hole(sheet, name == "side", bore)
     near = (right - left) / 4
+    named: list[tuple[float, float]] = []
     for mark in view.marks:
-        if left - near <= mark.right <= right + near:
-            sheet.strokes += cross("rule", *sheet.at(mark.right, mark.up), _ARM)
+        if not left - near <= mark.right <= right + near:
+            continue
+        at = sheet.at(mark.right, mark.up)
+        sheet.strokes += cross("rule", *at, _ARM)
+        if all(math.dist(at, other) > _APART for other in named):
             sheet.name(fitted(mark.name, 40.0, _NAME), mark.right, mark.up, below=mark.up < middle)
+            named.append(at)
     return sheet.figure(name, right, bottom, _BELOW)
 
 
