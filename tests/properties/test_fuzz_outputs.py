@@ -177,6 +177,7 @@ FOUND = {
     "a drift of the empty scale": (b'mass = "13.01 g"', b'mass = "13.01 g"\nzero = "-0.7 lb"'),
     "a drift without a weighing": (b'mass = "13.17 g"', b'zero = "95 kg"'),
     "a body of next to nothing": (b'mass = "13.17 g"', b'mass = "0.0008 gr"'),
+    "a copy without its number": (b"[water]\n", b"[origin]\ncopies = 2\n[water]\n"),
     "a coat of next to nothing": (b'mass = "0.18 g"', b'mass = "0.0000001 mg"'),
     "more sealer than body": (
         b'stage = "ballasted"\n\n[[coat]]',
@@ -199,6 +200,13 @@ def test_a_scale_that_drifted_by_twice_the_reading_weighed_nothing() -> None:
     drifted = DART.replace(b'mass = "13.01 g"', b'mass = "13.01 g"\nzero = "0.7 lb"', 1)
     with pytest.raises(ProfileError, match=r"density.sample\[1\].zero: The empty scale can't show"):
         profile.read(drifted, "it.toml")
+
+
+def test_a_start_at_the_end_of_time_is_refused() -> None:
+    """It has no moment in UTC."""
+    late = DART + b"[schedule]\nstart = 9999-12-31T23:59:59-14:00\n"
+    with pytest.raises(ProfileError, match=r"schedule.start: The start is in the year 9999"):
+        profile.read(late, "it.toml")
 
 
 def test_a_dunk_that_is_all_sealer_does_not_count() -> None:

@@ -91,7 +91,7 @@ def _lead(build: Build) -> Iterator[str]:
     made_by += [f"begun {heading.created:%Y-%m-%d}"] if heading.created else []
     if build.shown is not None and build.shown.at is not None:
         made_by.append(f"finished {build.shown.at:%Y-%m-%d}")
-    if build.origin is not None and build.origin.copies:
+    if build.origin is not None and build.origin.copy and build.origin.copies:
         made_by.append(f"plug {build.origin.copy} of {build.origin.copies} of one plan")
     if heading.tags:
         made_by.append(f"tags: {', '.join(heading.tags)}")

@@ -38,12 +38,23 @@ def _hours(build: Build) -> Iterator[Finding]:
 
 def _start(build: Build) -> Iterator[Finding]:
     start = build.schedule.start
-    if start is not None and start.utcoffset() is None:
+    if start is None:
+        return
+    from wizard.schedule.findings import YEARS
+
+    if start.utcoffset() is None:
         yield Finding(
             "refusal",
             ("schedule", "start"),
             "The start doesn't say where it is meant.",
             "Expected an offset after it, such as 2026-04-02T18:30:00+01:00.",
+        )
+    elif start.year not in YEARS:
+        yield Finding(
+            "refusal",
+            ("schedule", "start"),
+            f"The start is in the year {start.year}.",
+            f"Expected {YEARS[0]} to {YEARS[-1]}.",
         )
 
 
