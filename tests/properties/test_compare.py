@@ -45,6 +45,11 @@ def test_a_copy_under_another_name_is_the_same_build() -> None:
     assert found.one_build
 
 
+def test_inches_and_millimetres_are_no_difference_of_the_plug() -> None:
+    copy = put(DART, ("build", "units"), {"length": "mm"})
+    assert comparison([DART, copy], [derive(DART), derive(copy)]).one_build
+
+
 def test_one_other_answer_is_one_difference() -> None:
     other = put(DART, ("water", "salinity"), read("0 g/kg", "salinity"))
     found = comparison([DART, other], [derive(DART), derive(other)])

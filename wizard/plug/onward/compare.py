@@ -27,9 +27,9 @@ SAME = 1e-9
 
 NOT_COMPARED: frozenset[Path] = frozenset(
     {("origin",), ("shown",)}
-    | {("build", key) for key in ("name", "created", "step", "archived", "tags")}
+    | {("build", key) for key in ("name", "created", "step", "archived", "tags", "units")}
 )
-"""Answers that tell where a build is from and where it stands, not what it is."""
+"""Answers that tell where a build is from, where it stands and how it is shown, not what it is."""
 
 
 @dataclass(frozen=True, slots=True)
