@@ -2,6 +2,7 @@
 
 Best means: within the tolerance, then the fewest pieces, then the closest mass,
 then (if the caller gives a key) the best trim, then the least cut off wire or putty.
+Where a trim takes a layout to know, the caller lays the sets of the fewest pieces out.
 Wire and rod are cut to length for the rest, sheet and putty portioned; each cut
 counts as a piece. Masses count in whole steps; `subsets` has the method.
 """
