@@ -63,6 +63,9 @@ def test_a_folder_is_listed_broken_files_and_all(
     home: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert said(capsys, "list") == "There are no builds here.\n"
+    mistyped = refused(capsys, "list", "--folder", str(home / "plgus"))
+    assert "there is no folder" in mistyped
+    assert "plgus" in mistyped
     home.mkdir()
     shutil.copy(DART, home)
     shutil.copy(SKIMMER, home)

@@ -41,7 +41,10 @@ def run(arguments: list[str]) -> int:
     from wizard.session.shelving import matching, on_show, ordered
     from wizard.store.folder import builds_folder
 
-    look = Look(builds_folder(asked.folder))
+    folder = builds_folder(asked.folder)
+    if asked.folder and not folder.is_dir():
+        stop(f"--folder: there is no folder {asked.folder}. Look at its name.")
+    look = Look(folder)
     look.at_once()
     if look.trouble:
         stop(look.trouble)
