@@ -329,15 +329,31 @@ class Reference:
         n = len(known)
         if n == 1:
             return known[0] + ureal(0.0, (scatter or 0.0) * gtc_value(known[0]))
-        own = [gtc_u(x) for x in known]
-        much = min(own) > 0 and max(own) > 3 * min(own)
-        w = [1 / u**2 if much else 1.0 for u in own]
+        reach = self._reach([gtc_value(x) for x in known], [gtc_u(x) for x in known])
+        much = max(reach) > 9 * min(reach)
+        w = [1 / v if much else 1.0 for v in reach]
         mean = summed([wi * x for wi, x in zip(w, known, strict=True)]) / sum(w)
         squares = sum(
             wi * (gtc_value(x) - gtc_value(mean)) ** 2 for wi, x in zip(w, known, strict=True)
         )
         t = student.ppf((1 + 0.6827) / 2, n - 1)
         return mean + ureal(0.0, t * math.sqrt(squares / (n - 1) / sum(w)))
+
+    @staticmethod
+    def _reach(values: Sequence[float], own: Sequence[float]) -> list[float]:
+        """What each sample says of its board, as a variance: its own and the board's."""
+        if min(own) == 0:
+            return [1.0] * len(own)
+
+        def excess(v: float) -> float:
+            w = [1 / (u * u + v) for u in own]
+            m = sum(a * x for a, x in zip(w, values, strict=True)) / sum(w)
+            seen = sum(a * (x - m) ** 2 for a, x in zip(w, values, strict=True))
+            return seen - (len(values) - 1)
+
+        widest = (max(values) - min(values)) ** 2
+        v = brentq(excess, 0.0, widest, xtol=1e-30, rtol=1e-14) if excess(0.0) > 0 else 0.0
+        return [u * u + v for u in own]
 
     # Parts -----------------------------------------------------------------
 
