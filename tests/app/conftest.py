@@ -52,7 +52,7 @@ class Maker:
 
     async def go_to(self, step: str) -> None:
         """Go to a step by its name."""
-        await self.press("f8")
+        await self.press("ctrl+f")
         await self.press("home")
         for _ in range(12):
             if step in self.focused:

@@ -52,7 +52,7 @@ async def test_the_words_of_the_trade_are_a_key_away_everywhere(
 ) -> None:
     async with opened() as maker:
         await maker.until("Resume ")
-        for keys in ((), ("enter",), ("f2",), ("f7",), ("f8",)):
+        for keys in ((), ("enter",), ("f2",), ("f7",), ("ctrl+f",)):
             await maker.press(*keys)
             if keys == ("enter",):
                 await maker.until("Step ")

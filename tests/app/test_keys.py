@@ -84,7 +84,7 @@ async def test_undo_notes_and_pages_can_be_had_from_other_pages(
         await maker.press("f3")
         assert "Undone: Mass of the bare body" in maker.screen
         await maker.until(lambda: "31.7" in maker.line("volume of the bare body"))
-        await maker.press("f11", "f2")
+        await maker.press("f8", "f2")
         assert "Esc goes back to it" in maker.screen
         await maker.press("f6")
         await maker.type("from afar", "escape")

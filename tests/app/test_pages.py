@@ -114,7 +114,7 @@ async def test_the_cautions_are_shown_when_a_step_is_entered(
         if step.id == "plan":
             await maker.press("f9")
         else:
-            await maker.press("f8", "home")
+            await maker.press("ctrl+f", "home")
             while step.title not in maker.focused:
                 await maker.press("down")
             await maker.press("enter")

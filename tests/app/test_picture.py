@@ -102,7 +102,7 @@ async def choose(maker: Maker, option: str) -> None:
 async def pictured(maker: Maker) -> str:
     """Open the picture and read all of it."""
     await maker.until(lambda: maker.app.reckoned is not None)
-    await maker.press("f11")
+    await maker.press("f8")
     await maker.until("Picture: ")
     seen = maker.screen
     await maker.press("pagedown")
@@ -177,7 +177,7 @@ async def test_the_section_goes_from_station_to_station(opened: Opening, profile
             await maker.press("left")
         assert "section at 0 mm" in maker.screen
         assert "The section stands at the nose." in maker.screen
-        await maker.press("f11")
+        await maker.press("f8")
         assert "Step 3 of 10" in maker.screen
 
 

@@ -27,7 +27,7 @@ PAGES = {
     "help": ("f1",),
     "working": ("f2",),
     "answers": ("f7",),
-    "steps": ("f8",),
+    "steps": ("ctrl+f",),
     "cautions": ("f9",),
     "menu": ("ctrl+p",),
 }

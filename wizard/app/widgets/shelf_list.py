@@ -32,7 +32,7 @@ class ShelfList(Picker):
     def __init__(self, options: Sequence[Option], id: str | None = None) -> None:
         super().__init__(options, id=id)
         self.typed = ""
-        self.can_find = bool(options)
+        self.can_find = True
 
     def look_for(self, text: str) -> None:
         """Look for another text."""
