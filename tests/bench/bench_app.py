@@ -28,7 +28,7 @@ import pyte
 
 ROOT = Path(__file__).parents[2]
 PROFILE = ROOT / "profiles" / "harbour-dart.toml"  # floats, with a drawn body: all is worked out
-STARTS, ANSWERS, STEPS, IDLE = 7, 10, 6, 12.0
+STARTS, ANSWERS, STEPS, IDLE = 7, 16, 6, 12.0
 REST = 0.25
 """Seconds without a byte after which a screen has come to rest."""
 

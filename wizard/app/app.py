@@ -36,6 +36,9 @@ if TYPE_CHECKING:
 PATIENCE = 0.7
 """Seconds that a last save may take before the program leaves all the same."""
 
+PAINTING = 0.015
+"""Seconds for the sums to be painted before the rest of the numbers takes the processor."""
+
 TELLING = 0.3
 """Seconds between two words on how far the reading of the builds is."""
 
@@ -345,6 +348,8 @@ class Plugwright(Pages):
     # With a description of its own no repr of a whole build is made at every answer.
     @work(thread=True, group="reckon", exclusive=True, description="the numbers")
     def _reckon(self, build: Build, past: Reckoned | None) -> None:
+        from time import sleep
+
         from wizard.app.reckoning import reckoned
 
         for found in reckoned(build, past):
@@ -352,6 +357,8 @@ class Plugwright(Pages):
             if loop is None or loop.is_closed():
                 return
             loop.call_soon_threadsafe(self._numbers, found)
+            if not found.now.is_whole:
+                sleep(PAINTING)
 
     def _numbers(self, found: Reckoned) -> None:
         from wizard.steps.walk import same_answers

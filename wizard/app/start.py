@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
     from wizard.app.app import Plugwright
 
+PAINTS = 120
+"""A second, at most: what is typed waits half as long to be seen as by Textual's own 60."""
+
 
 def run(
     profile: str | None,
@@ -40,6 +43,7 @@ def run(
         from wizard.plain.start import run as run_plain
 
         return run_plain(profile, folder, ascii_only=ascii_only or needs_ascii())
+    os.environ.setdefault("TEXTUAL_FPS", str(PAINTS))
     from pathlib import Path
 
     from wizard.app.app import Plugwright

@@ -10,9 +10,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-from wizard.plug.findings import Finding
+if TYPE_CHECKING:  # the first screen needs keys, and nothing of a record
+    from wizard.plug.findings import Finding
 
 Where = Literal["everywhere", "build", "builds"]
 
@@ -80,6 +81,8 @@ def named_keys(typed: object) -> tuple[str, ...]:
 
 def key_findings(chosen: Mapping[str, Any]) -> Iterator[Finding]:
     """What is wrong with the keys that a maker chose, act by act; each a refusal."""
+    from wizard.plug.findings import Finding
+
     seen: dict[str, list[Act]] = {}
     for act in ACTS:
         for key in act.keys if act.name not in chosen else named_keys(chosen[act.name]):
