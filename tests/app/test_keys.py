@@ -145,7 +145,8 @@ async def test_a_keypad_alone_is_enough(opened: Opening, folder: Path) -> None:
             elif maker.label == "Wood":
                 await keyed(maker, "*")
                 await chosen(maker, "yellow-poplar")
-                await keyed(maker, "enter")
+                if maker.label == "Wood":
+                    await keyed(maker, "enter")
             elif (text := typed.pop(maker.label, "")).endswith("*"):
                 await keyed(maker, *text)
                 await chosen(maker, "in ")
