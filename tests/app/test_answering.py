@@ -232,8 +232,39 @@ async def test_units_and_names_can_be_picked(opened: Opening, dart: Path) -> Non
         await maker.find("Wood")
         await maker.press("f5")
         assert "jelutong" in maker.screen or "American basswood" in maker.screen
-        await maker.press("home", "enter", "enter")
+        await maker.press("home", "enter")  # a name picked is taken: more digits are no part of it
+        assert maker.label.startswith("Length of the blank")
     assert open_profile(dart).build.stock.wood == "American basswood"
+
+
+async def test_typing_over_an_answer_takes_its_place(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Shape")
+        await maker.find("Length of the body")
+        kept = typed_in(maker)
+        await maker.press("1")
+        assert typed_in(maker) == "1"
+        await maker.press("f3")
+        assert typed_in(maker) == kept
+        await maker.press("down", "up", "backspace")
+        assert typed_in(maker) == kept[:-1].strip()
+        await maker.press("f1", "escape", "left", "x")
+        assert "x" in typed_in(maker)
+        assert typed_in(maker).startswith(kept[0])
+
+
+async def test_what_was_refused_is_not_said_of_another_text(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Shape")
+        await maker.find("Length of the body")
+        await maker.type("q", "enter")
+        assert "Error: “q”" in maker.screen
+        await emptied(maker)
+        await maker.type("112 mm")
+        assert "Error" not in maker.screen
+        assert "reads as 4.409 in" in maker.focused
 
 
 async def test_rows_are_added_and_removed(opened: Opening, dart: Path) -> None:
@@ -289,3 +320,25 @@ async def test_going_back_shows_the_step_as_it_was_left(opened: Opening, dart: P
         await maker.press("enter")
         await maker.find("Wood")
         assert [line for line in maker.lines if "[" in line] == before
+
+
+async def test_the_columns_of_a_table_stand_under_their_heads_on_a_narrow_screen(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened(dart, size=(60, 20)) as maker:
+        await maker.until("Step ")
+        await maker.press("ctrl+p")
+        await maker.type("marking-out", "enter")
+        await maker.until("Marking-out sheet:")
+        for _ in range(6):
+            if "station  " in maker.screen and any(
+                line.split()[:1] == ["1"] for line in maker.lines
+            ):
+                break
+            await maker.press("down", "down", "down")
+        ends = {
+            len(line.rstrip(" │█"))
+            for line in maker.lines
+            if "station  " in line or line.split()[:1] == ["1"]
+        }
+        assert len(ends) == 1, maker.screen

@@ -454,3 +454,25 @@ async def test_names_that_would_act_are_shown_as_they_are(opened: Opening, folde
         await maker.press("f6")
         await maker.until("Make a copy")
         assert "[red]x[/]" in maker.lines[0]
+
+
+async def test_the_build_just_left_is_pointed_at(opened: Opening) -> None:
+    async with opened() as maker:
+        await maker.until("Begin a new build")
+        await maker.press(maker.digit_of("Begin a new build"), "enter")
+        await maker.type("Pond cork", "enter")
+        await maker.until("Step 1")
+        await maker.press("escape")
+        await maker.until("Resume Pond cork")
+        assert "Resume Pond cork" in maker.focused
+
+
+async def test_a_name_where_a_file_is_asked_for_begins_nothing(
+    opened: Opening, folder: Path
+) -> None:
+    async with opened() as maker:
+        await maker.until("Open a file")
+        await maker.press(maker.digit_of("Open a file"), "enter")
+        await maker.type(f"{folder}/Pond cork", "enter")
+        await maker.until("No file Pond cork is there")
+        assert not (folder / "Pond cork").exists()

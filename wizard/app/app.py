@@ -87,6 +87,7 @@ class Plugwright(Pages):
         self.folder, self._profile = folder, profile
         self._lead, self._is_first_run = lead, first_run
         self.session: Session | None = None
+        self.left_build = ""  # path of the build last left, for the list to point at
         self.reckoned: Reckoned | None = None
         self._before: Derived | None = None
         self._entered: set[str] = set()
@@ -269,10 +270,15 @@ class Plugwright(Pages):
         from wizard.session.opening import place
 
         typed = await self.push_screen_wait(
-            Line("Open a file", "The path of a profile; one that isn't there is begun.")
+            Line("Open a file", "The path of a profile; a .toml that isn't there is begun.")
         )
-        if typed:
-            self.open_path(place(typed))
+        if not typed:
+            return
+        path = place(typed)
+        if path.suffix != ".toml" and not os.path.lexists(path):  # a name, or a slip
+            self.say(f"! No file {path.name} is there. “Begin a new build” takes a name.")
+            return
+        self.open_path(path)
 
     def go_home(self) -> None:
         """Close the build and show the builds; one that can't be saved stays open."""
@@ -281,6 +287,7 @@ class Plugwright(Pages):
                 self.say(f"{self.session.kept.trouble}. It stays open here until it is saved.")
                 return
             self.session.close(PATIENCE)
+            self.left_build = str(self.session.path)
         self.session = self.reckoned = None
         self.reminder.follow(None)
         while len(self.screen_stack) > 1:

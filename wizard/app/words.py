@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 
 from rich.cells import cell_len, set_cell_size
 
-__all__ = ["cell_len", "columns", "cut", "fitted", "wrapped"]
+__all__ = ["cell_len", "columns", "cut", "drawn_in", "fitted", "wrapped"]
 
 
 def _pieces(word: str, width: int) -> Iterator[str]:
@@ -47,6 +48,26 @@ def wrapped(text: str, width: int, indent: str = "") -> list[str]:
             lines.append(line)
             line = indent + piece
     return [*lines, line]
+
+
+def drawn_in(lines: Sequence[str], width: int) -> list[str]:
+    """The lines of a table with less between its columns, if that makes all of them fit.
+
+    Where every line has spaces side by side all but one may go, from the widest gap first.
+    """
+    over = max(map(cell_len, lines), default=0) - width
+    size = max(map(len, lines), default=0)
+    padded = [line.ljust(size) for line in lines]
+    shared = "".join("x" if any(line[n] != " " for line in padded) else " " for n in range(size))
+    gaps = [[gap.start(), gap.end()] for gap in re.finditer(" {2,}", shared)]
+    if not 0 < over <= sum(end - start - 1 for start, end in gaps):
+        return list(lines)
+    kept = [end - start for start, end in gaps]
+    for _ in range(over):
+        kept[kept.index(max(kept))] -= 1
+    for (start, end), left in reversed(list(zip(gaps, kept, strict=True))):
+        padded = [line[: start + left] + line[end:] for line in padded]
+    return [line.rstrip() for line in padded]
 
 
 def fitted(text: str, width: int) -> str:

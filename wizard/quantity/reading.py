@@ -26,7 +26,7 @@ Reason = Literal[
 EXAMPLE: dict[Kind, str] = {
     "length": "1 1/2 in or 38.1 mm",
     "mass": "12.5 g or 3/8 oz",
-    "volume": "4 mL",
+    "volume": "4 mL or 0.5 L",
     "density": "0.41 g/mL",
     "temperature": "18 degC",
     "salinity": "35 g/kg",

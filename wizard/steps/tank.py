@@ -44,7 +44,7 @@ PROMPTS = (
     ),
     Prompt(
         "tank.volume",
-        "Water in the tank",
+        "How much water is in the tank",
         "For the mix sheet.",
         "Length times width times depth of the water: 60 x 30 x 25 cm are 45 L.",
         unit="L",

@@ -18,6 +18,7 @@ MOVING = (
     ("1 to 9", "point at an option of a list; Enter chooses it"),
     ("Esc", "goes back a level; nothing is lost"),
     ("PgUp, PgDn", "scroll"),
+    ("a first sign", "takes the place of an answer; Left and Backspace change it"),
     ("Ctrl+U", "empties the line; undo brings an answer back"),
 )
 

@@ -98,16 +98,18 @@ class HomeScreen(Screen[None]):
     @on(BuildsFound)
     def _builds_found(self, event: BuildsFound) -> None:
         self._found = event.found
-        self._offer()
+        app = plugwright(self)
+        self._offer(app.left_build)
+        app.left_build = ""
         reading = f"Reading the builds: {event.left} left." if event.left else ""
         empty = "" if self._found else EMPTY
         self.query_one("#lead", Prose).say(event.trouble or reading or empty)
         self._show_picture()
 
-    def _offer(self) -> None:
+    def _offer(self, at: str = "") -> None:
         shelf = self.query_one(ShelfList)
         shelf.can_find = bool(self._found)
-        shelf.offer(list(self._options()))
+        shelf.offer(list(self._options()), at)
 
     # What is on the list.
 
@@ -159,6 +161,7 @@ class HomeScreen(Screen[None]):
     @on(Picker.Picked)
     def _picked(self, event: Picker.Picked) -> None:
         app = plugwright(self)
+        self.say(self._lead or HOW)  # what was said of the choice before is over
         value = event.option.value
         if value == NEW:
             app.begin_build()

@@ -153,6 +153,8 @@ class StepScreen(StepRows):
             field.put(text)
             if not named:  # more digits go before the unit
                 field.entry.cursor_position = max(len(text) - len(f" {picked}"), 0)
+            elif await self._take(field, text, asking=True):
+                self._go_on(field.key)
 
     @property
     def notes(self) -> str:

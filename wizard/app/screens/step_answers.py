@@ -62,6 +62,8 @@ class StepAnswers(StepLarge):
     @on(Field.Typed)
     def _typed(self, event: Field.Typed) -> None:
         self.say("")
+        if event.field.is_refused:  # that was said of another text
+            event.field.note("")
         self._session.typing(event.field.key, event.text)
         question = event.field.row.question
         self.query_one(Beside).typing(self._session.build, question, event.text)

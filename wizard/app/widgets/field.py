@@ -138,12 +138,18 @@ class Field(FormRow):
     def put(self, text: str) -> None:
         """Put a text into the line, as if it were typed."""
         self.entry.value = text
-        self.entry.cursor_position = len(text)
+        self.entry.cursor_position = len(text) if self.entry.has_focus else 0
 
     def _put(self, text: str) -> None:
         self._last = text
         self.put(text)
+        self._may_be_typed_over()
         self.refresh()
+
+    def _may_be_typed_over(self) -> None:
+        """An answer that is kept gives way to what is typed; what is being typed does not."""
+        if self.entry.has_focus and self.text and self.is_taken and not self.is_draft:
+            self.entry.to_type_over()
 
     def note(self, text: str) -> None:
         """Say something under the line; an empty text takes it away."""
@@ -163,6 +169,7 @@ class Field(FormRow):
 
     def on_descendant_focus(self) -> None:
         """The line has got the focus."""
+        self._may_be_typed_over()
         self.refresh()
         self.post_message(self.Focused(self))
 

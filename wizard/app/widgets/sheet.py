@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import Any, ClassVar, TypeVar
 
 from textual.app import App, ComposeResult
@@ -14,7 +15,7 @@ from textual.widget import Widget
 
 from wizard.app.widgets.drawn import Drawn, Prose
 from wizard.app.widgets.hints import Foot
-from wizard.app.words import wrapped
+from wizard.app.words import drawn_in, wrapped
 
 T = TypeVar("T")
 
@@ -70,6 +71,10 @@ class Sheet(Screen[T]):
         self.dismiss(None)
 
 
+def _has_columns(line: str) -> bool:
+    return "  " in line.strip()
+
+
 class Lines(Drawn):
     """Lines to read, each wrapped under its own beginning."""
 
@@ -87,9 +92,10 @@ class Lines(Drawn):
     def wrapped(self, width: int) -> list[str]:
         """The lines as they stand in so many columns."""
         out: list[str] = []
-        for line in self._lines:
-            indent = " " * (len(line) - len(line.lstrip(" ")) + 2)
-            out += wrapped(self.spelled(line), width, indent)
+        for is_table, lines in groupby(map(self.spelled, self._lines), _has_columns):
+            for line in drawn_in(list(lines), width) if is_table else lines:
+                indent = " " * (len(line) - len(line.lstrip(" ")) + 2)
+                out += wrapped(line, width, indent)
         return out
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
