@@ -20,6 +20,7 @@ from tests.properties.planned import (
     planned,
 )
 from wizard.physics.clearance import hole_gap, least_gap, thinnest_wall
+from wizard.physics.layout import propose
 from wizard.plug.ballast.obstacles import obstacles
 from wizard.plug.ballast.parts import drilled_hole
 from wizard.plug.ballast.plan import DrillPlan
@@ -29,7 +30,7 @@ from wizard.plug.derive import derive
 from wizard.plug.onward.needs import needs
 from wizard.plug.record import Ballast, Build
 from wizard.report.ballast_plan import verdict_lines
-from wizard.report.plan_words import Speaker, limit_words
+from wizard.report.plan_words import Speaker, limit_words, remedy_words
 from wizard.store import profile
 
 MEETING = [name for name in CASES if "back" not in name]
@@ -358,6 +359,20 @@ def test_pieces_that_leave_a_gap_between_two_sums() -> None:
     assert found.kind == "between two sums"
     assert [found.below, found.above] == pytest.approx([0.022, 0.044])
     assert "22 g or 44 g" in limit_words(plan, found, Speaker.of(plan))
+
+
+def test_where_far_too_much_is_wanted_it_says_how_much_would_fit() -> None:
+    # Walls of 9 mm leave a core of some 10 mm, and the shot would fill it several times over.
+    shot = [{"name": "shot", "mass": "1.5 g", "count": 60, "form": "ball", "metal": "tin"}]
+    plan = planned(build_of(aim={"pitch": None}, ballast={"wall": "9 mm"}), bench_of(shot))
+    assert not plan.holes
+    assert plan.wanted
+    (less,) = [one for one in plan.remedies if one.kind == "less ballast"]
+    assert less.value < plan.wanted / 2
+    assert propose(less.order).holes
+    said = remedy_words(plan, less, Speaker.of(plan))
+    assert said
+    assert said.endswith("with which it floats.")
 
 
 def test_a_drill_wider_than_the_body() -> None:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from heapq import heappop, heappush
+from itertools import islice
 from typing import Literal
 
 import numpy as np
@@ -71,8 +72,12 @@ def remedies(order: Order, plan: Proposal) -> tuple[Remedy, ...]:
         found = propose(changed)
         return found.reached if fits_already else bool(found.holes)
 
-    ways = (_larger_drill, _denser_metal, _thicker_blank, _less_ballast)
-    return tuple(found for way in ways if (found := way(order, does, confirmed)))
+    ways = [_larger_drill, _denser_metal, _thicker_blank, _less_ballast]
+    found = [one for way in ways if (one := way(order, does, confirmed))]
+    if not fits_already and all(one.kind != "less ballast" for one in found):
+        much_less = _as_much_as_fits(order, does, confirmed)
+        found += [much_less] if much_less else []
+    return tuple(found)
 
 
 Test = Callable[[Order], bool]
@@ -132,6 +137,26 @@ def _less_ballast(order: Order, does: Test, confirmed: Test) -> Remedy | None:
     return None
 
 
+def _as_much_as_fits(order: Order, does: Test, confirmed: Test) -> Remedy | None:
+    """Pieces by falling mass, each taken if it still goes in, where far less has to do."""
+    kept: list[Piece] = []
+    for one in islice(_falling(order.pieces), _LIGHTER_TRIES):
+        if does(replace(order, pieces=(*kept, one))):
+            kept.append(one)
+    while kept:
+        changed = replace(order, pieces=tuple(kept))
+        if confirmed(changed):
+            return Remedy("less ballast", sum(piece.mass for piece in kept), changed)
+        kept.pop()
+    return None
+
+
+def _falling(pieces: Sequence[Piece]) -> list[Piece]:
+    """Pieces one by one, the heaviest first."""
+    single = [replace(piece, count=1) for piece in pieces for _ in range(piece.count)]
+    return sorted(single, key=lambda piece: (-piece.mass, piece.id))
+
+
 def denser(piece: Piece, density: float) -> Piece:
     """A piece of the same mass and form in a denser metal; wire keeps its gauge."""
     if density <= piece.metal_density:
@@ -185,20 +210,21 @@ def _wider(order: Order, factor: float) -> Order:
 
 def _lighter(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, ...]]:
     """The pieces less ever more: sub-lists by falling mass, none empty, none twice."""
-    single = [replace(piece, count=1) for piece in pieces for _ in range(piece.count)]
-    single.sort(key=lambda piece: (piece.mass, piece.id))
+    single = _falling(pieces)[::-1]
     masses = np.array([piece.mass for piece in single])
     heap: list[tuple[float, tuple[int, ...]]] = [(float(masses[0]), (0,))]
-    seen: set[tuple[str, ...]] = set()
+    kinds = [(piece.id, piece.mass) for piece in single]
     while heap:
         removed, out = heappop(heap)
         left = tuple(piece for n, piece in enumerate(single) if n not in out)
-        names = tuple(piece.id for piece in left)
-        if left and names not in seen:
-            seen.add(names)
+        if left:
             yield left
         following = out[-1] + 1
         if following < len(single):
             heappush(heap, (removed + float(masses[following]), (*out, following)))
-            swapped = removed - float(masses[out[-1]]) + float(masses[following])
-            heappush(heap, (swapped, (*out[:-1], following)))
+        # Of pieces alike the first ones go: all other choices of as many are the same.
+        others = (n for n in range(following, len(single)) if kinds[n] != kinds[out[-1]])
+        other = next(others, None)
+        if other is not None:
+            swapped = removed - float(masses[out[-1]]) + float(masses[other])
+            heappush(heap, (swapped, (*out[:-1], other)))

@@ -213,8 +213,18 @@ def remedy_words(plan: DrillPlan, remedy: Remedy, speaker: Speaker) -> str | Non
         way = "from belly to back" if remedy.kind == "thicker blank" else "from side to side"
         return f"A body {say.length(remedy.value)} thicker {way} would do."
     margin = _margin(plan, remedy.value)
-    lead = "" if margin is None else f": a margin of {100 * margin:+.1f} %"
-    return f"No more than {say.mass(remedy.value)} of ballast would fit{lead}."
+    lead = (
+        "" if margin is None else f": a margin of {100 * margin:+.1f} %{_other_way(plan, margin)}"
+    )
+    return f"{say.mass(remedy.value)} of these pieces would fit{lead}."
+
+
+def _other_way(plan: DrillPlan, margin: float) -> str:
+    """What a margin does that is not what was asked."""
+    asked = plan.before.aim.behaviour
+    if asked == "sinks" and margin < 0.0:
+        return ", with which it floats"
+    return ", with which it sinks" if asked == "floats" and margin > 0.0 else ""
 
 
 def _next_drill(diameter: float) -> float:
