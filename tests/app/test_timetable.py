@@ -66,7 +66,8 @@ def profile(folder: Path) -> Path:
 
 
 async def pointed_at(maker: Maker, line: str) -> None:
-    """Move the pointer to a line of the list."""
+    """Move the pointer to a line of the list, from its top."""
+    await maker.press("home")
     for _ in range(60):
         if line in maker.focused:
             return
