@@ -30,11 +30,12 @@ def wrapped(text: str, width: int, indent: str = "") -> list[str]:
         return [text]
     width = max(width, cell_len(indent) + 4)
     lead = text[: len(text) - len(text.lstrip(" "))]
-    lines, line, bare = [], lead, True
+    lines, line, taken, bare = [], lead, cell_len(lead), True
     for word in text.split():
-        gap = "" if bare else " "
-        if cell_len(line + gap + word) <= width:
-            line, bare = line + gap + word, False
+        added = word if bare else f" {word}"
+        more = cell_len(added)
+        if taken + more <= width:
+            line, taken, bare = line + added, taken + more, False
             continue
         if not bare:
             lines.append(line)
@@ -47,6 +48,7 @@ def wrapped(text: str, width: int, indent: str = "") -> list[str]:
         for piece in rest:
             lines.append(line)
             line = indent + piece
+        taken = cell_len(line)
     return [*lines, line]
 
 
