@@ -52,6 +52,11 @@ def told(maker: Maker) -> list[str]:
     return [WORKED_OUT.sub(lambda found: re.sub(r"\d", "0", found[0]), x) for x in maker.lines]
 
 
+def kept(name: str) -> str:
+    """A screen as it was; as one text, so that a difference is told line by line."""
+    return (KEPT / name).read_text(encoding="utf-8").removesuffix("\n")
+
+
 async def tour(maker: Maker) -> dict[str, list[str]]:
     """Every main screen, by its name."""
     await maker.until("Resume ")
@@ -85,7 +90,7 @@ async def test_the_main_screens_are_as_they_were(
         if os.environ.get("PLUGWRIGHT_DRAW"):
             KEPT.mkdir(exist_ok=True)
             path.write_text("".join(f"{line}\n" for line in lines), encoding="utf-8")
-        assert lines == path.read_text(encoding="utf-8").splitlines(), path.name
+        assert "\n".join(lines) == kept(path.name), path.name
         assert max(map(len, lines)) <= size[0]
 
 
@@ -96,7 +101,6 @@ async def test_without_colours_they_say_the_very_same(
     async with opened() as maker:
         seen = await tour(maker)
     for name, lines in seen.items():
-        kept = (KEPT / f"{name}-80x24.txt").read_text(encoding="utf-8")
-        assert lines == kept.splitlines(), name
+        assert "\n".join(lines) == kept(f"{name}-80x24.txt"), name
         if name in ("builds", "step", "working", "answers", "steps", "menu"):
             assert [line for line in lines if line.startswith("> ")], name  # where one is
