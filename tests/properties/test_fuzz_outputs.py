@@ -177,6 +177,7 @@ FOUND = {
     "a drift of the empty scale": (b'mass = "13.01 g"', b'mass = "13.01 g"\nzero = "-0.7 lb"'),
     "a drift without a weighing": (b'mass = "13.17 g"', b'zero = "95 kg"'),
     "a body of next to nothing": (b'mass = "13.17 g"', b'mass = "0.0008 gr"'),
+    "hardware lighter than air": (b'density = "7.85 g/mL"', b'density = "0.0000023 oz/in3"'),
     "a copy without its number": (b"[water]\n", b"[origin]\ncopies = 2\n[water]\n"),
     "a coat of next to nothing": (b'mass = "0.18 g"', b'mass = "0.0000001 mg"'),
     "more sealer than body": (

@@ -62,7 +62,7 @@ def metal_density(name: str) -> float:
 
 def typed_density(density: float) -> Quantity:
     """A density as it is written down."""
-    return made(density, "g/mL", 1.0)
+    return made(density, "g/mL", min(1.0, density / 100.0))  # never written as nothing
 
 
 def unstated(goal: Goal) -> float:
