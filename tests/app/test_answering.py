@@ -342,3 +342,30 @@ async def test_the_columns_of_a_table_stand_under_their_heads_on_a_narrow_screen
             if "station  " in line or line.split()[:1] == ["1"]
         }
         assert len(ends) == 1, maker.screen
+
+
+async def test_hardware_behind_the_tail_is_doubted_and_kept(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Hardware")
+        await maker.find("piece of hardware 1")
+        await maker.press("enter")
+        await maker.find("Aft of the nose")
+        await maker.type("400 mm", "enter", "up")
+        assert "400 mm lies behind the tail: the body ends at" in maker.screen
+        assert "Error" not in maker.screen
+    assert open_profile(dart).build.hardware[0].x.value == pytest.approx(0.4)  # type: ignore
+
+
+async def test_the_review_leads_to_paper_and_says_that_it_is_finished(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Review")
+        await maker.find("Finish: keep the numbers")
+        await maker.press("enter", "escape")
+        assert "(finished 20" in maker.focused
+        await maker.find("Print it or hand it on")
+        await maker.press("enter")
+        await maker.until("PDF")

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from wizard.session.session import Session
     from wizard.steps.prompts import Step
 
+SAVING = 0.7
+"""Seconds to wait for a last save before the build is read from its file."""
+
 OF_A_STEP = frozenset({"large", "pick", "answers", "steps", "template", "girth"})
 """Actions that need the screen of a step."""
 
@@ -177,6 +180,14 @@ class Pages(Keyed):
         from wizard.app.screens.template import ask_for_template
 
         await ask_for_template(self._whole)
+
+    @work
+    async def action_hand_on(self) -> None:
+        """Print the build, or hand it on as a file."""
+        from wizard.app.screens.handing import do
+
+        if self.session is not None and self.session.flush(SAVING):
+            await do(self._whole, "export", self.session.path)
 
     def action_girth(self) -> None:
         """Take the girth factor into the shape."""

@@ -24,7 +24,10 @@ from wizard.tables import DEFERS, cautions_for
 PATIENCE = 2.0
 """Seconds that a save may take before the talk goes on all the same."""
 
-ASIDE = ("back", "plan", "drill", "timetable", "picture", "marking", "template", "girth")
+ASIDE = (
+    *("back", "plan", "drill", "timetable", "picture", "marking", "template", "girth"),
+    "hand_on",
+)
 """Lines that have a command of their own here."""
 
 

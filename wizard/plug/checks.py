@@ -188,7 +188,7 @@ def odd(build: Build) -> tuple[Finding, ...]:
     """What is implausible, answer by answer; each a warning."""
     from wizard.plug.density.readings import reading_findings
 
-    found = (*_out_of_the_common(build, ()), *_slipped(build), *_shavings(build))
+    found = (*_out_of_the_common(build, ()), *_slipped(build), *_shavings(build), *_far_aft(build))
     found = (*found, *blank_findings(build), *reading_findings(build))
     return (*found, *schedule_oddities(build))
 
@@ -256,6 +256,19 @@ def _shavings(build: Build) -> Iterator[Finding]:
             f"The body weighs {body.text}, more than the blank that it came from ({blank[1]}).",
             "Look at both weighings and their units, or keep them.",
         )
+
+
+def _far_aft(build: Build) -> Iterator[Finding]:
+    """Hardware behind the tail: a feather may be, a hanger is a slip."""
+    length = drawn_length(build)
+    for i, row in enumerate(build.hardware or ()):
+        if row.x is not None and length is not None and row.x.value > length * (1 + 1e-9):
+            yield Finding(
+                "warning",
+                ("hardware", i, "x"),
+                f"{row.x.text} lies behind the tail: the body ends at {_like(length, row.x)}.",
+                "Look again, or keep it.",
+            )
 
 
 def _blank_mass(build: Build) -> tuple[float, str] | None:

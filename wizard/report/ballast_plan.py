@@ -90,10 +90,28 @@ def verdict_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
     if plan.goal is not None and plan.goal.trim is None:
         yield "  The trim is not counted: the place of a part is not known."
     elif plan.holes and plan.goal is not None and not plan.goal.asks_for_trim:
-        yield "  No pitch is asked for: what is near to level was sought."
+        yield from _level_sought(plan)
     if plan.drawer_is_empty and plan.holes:
         yield "  The drawer is empty: metal that takes the form of its holes stands for the pieces."
     yield from _not_taken(plan)
+
+
+STEEP = math.radians(15.0)
+"""rad: a rest further from level is pointed out (common practice, no source)."""
+
+
+def _level_sought(plan: DrillPlan) -> Iterator[str]:
+    """How near to level it comes where the maker asked for no angle."""
+    pitch = plan.derived.value("rest_pitch")
+    if pitch is None:
+        yield "  No angle at rest is asked for: what is near to level was sought."
+        return
+    way = "down" if pitch.value >= 0.0 else "up"
+    found = f"it lies nose {way} {abs(math.degrees(pitch.value)):.0f} deg"
+    yield f"  No angle at rest is asked for: level was sought, {found}."
+    if abs(pitch.value) > STEEP:
+        yield "  ! That is far from level. Ask for the angle at Plan: then it is said what keeps"
+        yield "    it from that, and what would do."
 
 
 def _not_taken(plan: DrillPlan) -> Iterator[str]:

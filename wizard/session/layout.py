@@ -248,7 +248,10 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
     following, previous = after(step), before(step)
     if following is None:
         yield Line("numbers", "All numbers and the weight account", "", "numbers")
+        kept = build.shown.at if build.shown is not None else None
+        detail = f"finished {kept:%Y-%m-%d}" if kept is not None else detail
         yield Line("finish", "Finish: keep the numbers as shown now", detail, "finish")
+        yield Line("hand_on", "Print it or hand it on", "sheet, spreadsheet, profile", "hand_on")
     else:
         yield Line("onward", f"Continue to {following.title}", detail, "onward")
     if step.id == "ballast":

@@ -40,7 +40,7 @@ STEP = Step(
             "density.length_resolution",
             "Smallest step of the caliper",
             "Rounding of each side.",
-            "0.02 mm vernier, 0.01 mm digital, 0.5 mm rule.",
+            "0.02 or 0.05 mm vernier, 0.01 mm digital, 0.5 mm rule.",
             unit="mm",
             offer="0.02 mm",
         ),

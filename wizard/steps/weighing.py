@@ -93,7 +93,7 @@ STEP = Step(
             "Asks for more at this step and the next: worth it for a suspender or light wood.",
             words=(
                 ("no", "one reading of each side and mass"),
-                ("yes", "several readings, zero, check weight, moisture, drying"),
+                ("yes", "more readings, zero, check weight, moisture, drying"),
             ),
             optional=True,
         ),

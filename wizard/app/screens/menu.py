@@ -6,15 +6,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from wizard.app.messages import BuildChanged
+from wizard.app.pages import SAVING
 from wizard.app.screens.asking import Line, Sought, Which
 from wizard.app.themes import DESCRIBED
 from wizard.session.option import Option
 
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright
-
-PATIENCE = 0.7
-"""Seconds to wait for a last save before the build is read from its file."""
 
 ORDER = {
     "help": "Help",
@@ -88,7 +86,7 @@ async def choose(app: Plugwright) -> None:
     elif picked in HANDING and app.session is not None:
         from wizard.app.screens.handing import do
 
-        app.session.flush(PATIENCE)
+        app.session.flush(SAVING)
         await do(app, picked, app.session.path)
     elif picked == "home":
         app.go_home()

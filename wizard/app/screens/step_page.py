@@ -34,6 +34,7 @@ ABOUT = {
     "picture": "From port, from above and in section, tilted as it will lie in the water.",
     "marking": "The box to square, centre lines, taper lines and where everything goes.",
     "template": "Outlines and sections at 1:1 to glue on the blank; or the body as a solid.",
+    "hand_on": "The sheet to pin above the bench, the numbers for a spreadsheet, the profile.",
     "tank": "What to salt it to, what it said against the sum, and what to do; done with a key.",
     "drill": "Hole by hole: which drill, where, how deep; to be read from the drill press.",
     "plan": "Which pieces go into which holes, how deep, and what to mix; put in with a key.",

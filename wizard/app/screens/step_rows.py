@@ -101,6 +101,7 @@ class StepRows(StepAnswers):
             plugwright(self).action_review()
         elif line.act == "finish":
             plugwright(self).finish()
+            await self._sync()
 
     async def _unfold(self, key: str) -> None:
         """Show the rows that a line stands for, and begin with the first of them."""

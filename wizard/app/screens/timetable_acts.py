@@ -47,7 +47,7 @@ async def choose(at: TimetableScreen) -> None:
 def _options(at: TimetableScreen) -> list[Option]:
     build, index = at.session.build, _index(at)
     name = operation_name(build, index) if index is not None else ""
-    options = [Option("weigh", "Weigh the plug now", "what it gained becomes the coat's mass")]
+    options = [Option("weigh", "Weigh the plug now", "its gain becomes the coat's mass")]
     if index is not None:
         row = build.operation[index]
         if row.started is not None or row.finished is not None:
