@@ -27,6 +27,7 @@ from wizard.drawing.portrait import portrait
 from wizard.drawing.scene import scene
 from wizard.drawing.svg import element
 from wizard.papers.export import Item, exported, picture_lines
+from wizard.physics.validity import OutsideValidity
 from wizard.plug.coats.proposing import with_proposal
 from wizard.plug.coats.schedule import timetable
 from wizard.plug.derive import Derived, derive
@@ -201,6 +202,13 @@ def test_a_scale_that_drifted_by_twice_the_reading_weighed_nothing() -> None:
     drifted = DART.replace(b'mass = "13.01 g"', b'mass = "13.01 g"\nzero = "0.7 lb"', 1)
     with pytest.raises(ProfileError, match=r"density.sample\[1\].zero: The empty scale can't show"):
         profile.read(drifted, "it.toml")
+
+
+@pytest.mark.parametrize("value", [1234567.0, 3e5, 2.5e-7, -4e9])
+def test_the_reach_of_a_formula_is_written_out(value: float) -> None:
+    said = str(OutsideValidity("Reynolds number", value, 0.00002, 3e8))
+    assert NONSENSE.search(said) is None, said
+    assert float(said.split()[3].rstrip(";")) == value
 
 
 def test_a_start_at_the_end_of_time_is_refused() -> None:

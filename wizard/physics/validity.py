@@ -31,10 +31,17 @@ class OutsideValidity(ValueError):  # noqa: N818 - it names the state, as the wo
 
     def __str__(self) -> str:
         unit = f" {self.unit}" if self.unit else ""
-        allowed = (
-            f"{self.low:g} to {self.high:g}" if math.isfinite(self.high) else f"above {self.low:g}"
-        )
-        return f"{self.quantity} is {self.value:g}{unit}; the formula holds for {allowed}{unit}"
+        low, high, value = (_written_out(n) for n in (self.low, self.high, self.value))
+        allowed = f"{low} to {high}" if math.isfinite(self.high) else f"above {low}"
+        return f"{self.quantity} is {value}{unit}; the formula holds for {allowed}{unit}"
+
+
+def _written_out(number: float) -> str:
+    """A number without an exponent: most people at a bench read none."""
+    if abs(number) >= 1e6:
+        return f"{number:.0f}"
+    short = f"{number:g}"
+    return f"{number:.12f}".rstrip("0") if "e" in short else short
 
 
 def require_within(quantity: str, value: float, low: float, high: float, unit: str = "") -> None:
