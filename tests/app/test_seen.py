@@ -59,7 +59,7 @@ def kept(name: str) -> str:
 
 async def tour(maker: Maker) -> dict[str, list[str]]:
     """Every main screen, by its name."""
-    await maker.until("Resume ")
+    await maker.until(lambda: "did as asked" in maker.screen and "Reading" not in maker.screen)
     if maker.app.size.width >= 110:  # the picture beside the list comes a little later
         await maker.until(lambda: re.search("[\u2801-\u28ff]", maker.screen) is not None)
     seen = {"builds": told(maker)}
