@@ -11,6 +11,8 @@ import io
 import math
 import re
 from datetime import date
+from itertools import combinations
+from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
@@ -27,6 +29,7 @@ from wizard.plug.record import Build
 from wizard.store.profile import read
 
 DAY = date(2026, 4, 3)
+PROFILES = Path(__file__).parents[2] / "profiles"
 DPI = 300
 MM = 25.4 / DPI  # mm in a pixel
 PEN = 0.3  # mm, of an outline
@@ -389,3 +392,19 @@ def test_the_same_build_gives_the_same_file_and_it_is_known_again(suffix: str) -
 def test_without_a_body_there_is_no_template() -> None:
     with pytest.raises(NotDrawn, match="no body is drawn yet"):
         file(Build(), ".pdf", "a4", DAY)
+
+
+TOUCH = 0.5  # points: tails of letters may touch the line below
+
+
+@pytest.mark.parametrize("demo", ["harbour-dart", "reed-skimmer", "stillpool-hover"])
+def test_no_name_lies_on_another(demo: str) -> None:
+    profile = PROFILES / f"{demo}.toml"
+    build = read(profile.read_bytes(), profile.name)[0]
+    words = pypdfium2.PdfDocument(file(build, ".pdf", "a4", DAY))[0].get_textpage()
+    boxes = [words.get_rect(n) for n in range(words.count_rects())]
+    assert len(boxes) > 30
+    for (left, bottom, right, top), other in combinations(boxes, 2):
+        beside = right <= other[0] + TOUCH or other[2] <= left + TOUCH
+        above = top <= other[1] + TOUCH or other[3] <= bottom + TOUCH
+        assert beside or above, (left, bottom, right, top, other)

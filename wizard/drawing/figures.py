@@ -9,7 +9,16 @@ import numpy as np
 from wizard.drawing.bores import Bore, Role, bores
 from wizard.drawing.lettering import fitted, width
 from wizard.drawing.marking import working_stations
-from wizard.drawing.sheets import MM, Figure, Label, Stroke, Style, cross
+from wizard.drawing.sheets import (
+    MM,
+    Figure,
+    Label,
+    Stroke,
+    Style,
+    Window,
+    clipped,
+    cross,
+)
 from wizard.drawing.views import View, places, plan_view, section_view, side_view, spots
 from wizard.physics.curve import Numbers
 from wizard.physics.shape import Body
@@ -24,6 +33,7 @@ _SPARE = 1e-3  # m: a blank that is hardly longer than the body is not drawn
 _ARM = 2.5  # mm, of the cross that marks a place
 _APART = 1.0  # mm between marks that each have a name
 _NAME = 2.2  # mm, size of names and numbers
+_CLEAR = 0.4  # mm between a name and a line beside it
 _FINE = 801  # points along the body: chords true to 0.01 mm on any plug
 _AROUND = 240  # points around a section
 
@@ -94,17 +104,39 @@ class _Sheet:
         for edge in view.lines:
             self.line(_STYLES[edge.role], edge.points, closed=edge.closed)
 
-    def name(self, text: str, right: float, up: float, *, below: bool = False) -> None:
-        """A name close to a point, where it covers no other if there is such a place."""
+    def name(
+        self, text: str, right: float, up: float, *, below: bool = False, beside: float = 0.0
+    ) -> None:
+        """A name close to a point, where it covers no other and crosses as little as may be.
+
+        Call it once all lines are drawn.
+
+        Args:
+            text: the name.
+            right: of the point [m].
+            up: of the point [m].
+            below: whether places under the point come first.
+            beside: how far to either side what is named reaches [m].
+        """
         x, y = self.at(right, up)
-        over, under = (-0.8, -3.4, -6.0), (2.4, 5.0, 7.6)
+        over, under = (-0.8, -3.4, -6.0, -8.6), (2.4, 5.0, 7.6, 10.2)
         tried = [
-            Label(text, x + dx, y + dy, _NAME, "left" if dx > 0 else "right")
+            Label(text, x + side * (0.8 + away), y + dy, _NAME, "left" if side > 0 else "right")
             for dy in ((*under, *over) if below else (*over, *under))
-            for dx in (0.8, -0.8)
+            for away in dict.fromkeys((0.0, beside * MM))
+            for side in (1, -1)
         ]
-        free = (t for t in tried if not any(_overlap(t, other) for other in self.labels))
-        self.labels.append(next(free, tried[0]))
+        on_paper = [t for t in tried if _reach(t)[0] >= 0.0]
+        free = [t for t in on_paper if not any(_overlap(t, other) for other in self.labels)]
+        self.labels.append(min(free or tried, key=self._crossed))
+
+    def _crossed(self, label: Label) -> int:
+        """How many lines run through a label; stations are thin enough to be read through."""
+        left, right = _reach(label)
+        top = label.down - 0.75 * label.size
+        window = Window(left - _CLEAR, top, right - left + 2 * _CLEAR, label.size)
+        lines = (stroke for stroke in self.strokes if stroke.style != "thin")
+        return sum(bool(clipped(line.points, line.closed, window)) for line in lines)
 
     def figure(self, name: str, right: float, bottom: float, below: float) -> Figure:
         """The finished figure, with the far corner of what it holds [m]; names have room."""
@@ -161,29 +193,29 @@ def _finished(name: str, sheet: _Sheet, view: View, drawn: tuple[Bore, ...], box
     """
     left, bottom, right, top = box
     middle = (bottom + top) / 2
-    for bore in drawn:
-        _hole(sheet, name == "side", bore)
     near = (right - left) / 4
+    marks = [mark for mark in view.marks if left - near <= mark.right <= right + near]
+    holes = [_hole(sheet, name == "side", bore) for bore in drawn]
+    for mark in marks:
+        sheet.strokes += cross("rule", *sheet.at(mark.right, mark.up), _ARM)
+    for bore, (at_right, at_up) in zip(drawn, holes, strict=True):
+        sheet.name(f"hole {bore.number}", at_right, at_up, beside=bore.hole.radius)
     named: list[tuple[float, float]] = []
-    for mark in view.marks:
-        if not left - near <= mark.right <= right + near:
-            continue
+    for mark in marks:
         at = sheet.at(mark.right, mark.up)
-        sheet.strokes += cross("rule", *at, _ARM)
         if all(math.dist(at, other) > _APART for other in named):
             sheet.name(fitted(mark.name, 40.0, _NAME), mark.right, mark.up, below=mark.up < middle)
             named.append(at)
     return sheet.figure(name, right, bottom, _BELOW)
 
 
-def _hole(sheet: _Sheet, side: bool, bore: Bore) -> None:
-    """Centre line or centre cross of a hole, and its number."""
+def _hole(sheet: _Sheet, side: bool, bore: Bore) -> tuple[float, float]:
+    """Draw the centre line or centre cross of a hole; gives where its number belongs [m]."""
     hole = bore.hole
     mouth = hole.z if side else -hole.y
     if (hole.axis == "across") == side:
         sheet.strokes += cross("centre", *sheet.at(hole.x, mouth), (hole.radius + _OVER) * MM)
-        sheet.name(f"hole {bore.number}", hole.x, mouth - hole.radius)
-        return
+        return hole.x, mouth
     _, dy, dz = hole.direction
     away = dz if side else -dy
     sheet.straight(
@@ -191,7 +223,7 @@ def _hole(sheet: _Sheet, side: bool, bore: Bore) -> None:
         (hole.x, mouth - away * _OVER),
         (hole.x, mouth + away * (hole.length + _OVER)),
     )
-    sheet.name(f"hole {bore.number}", hole.x, mouth + away * hole.length / 2)
+    return hole.x, mouth + away * hole.length / 2
 
 
 # Sections ------------------------------------------------------------------
