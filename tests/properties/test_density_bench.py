@@ -23,7 +23,7 @@ from wizard.physics.density import (
 )
 from wizard.plug.density.advice import advice
 from wizard.plug.density.bench_plan import expected, expected_dunk
-from wizard.plug.density.bench_test import WANTED, Trust, part_of, shares, trust
+from wizard.plug.density.quality import WANTED, Trust, part_of, shares, trust
 from wizard.plug.derive import Derived, derive
 from wizard.plug.record import Build
 from wizard.store.profile import read

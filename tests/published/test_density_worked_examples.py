@@ -12,7 +12,7 @@ import pytest
 from GTC import type_a, uncertainty, ureal, value
 
 from wizard.certainty.readings import mean
-from wizard.plug.density.bench_test import shares
+from wizard.plug.density.quality import shares
 from wizard.plug.density.samples import factors_of
 from wizard.plug.derive import derive
 from wizard.plug.record import Build

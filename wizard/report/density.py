@@ -8,8 +8,8 @@ from textwrap import wrap
 
 from wizard.plug.density.advice import advice
 from wizard.plug.density.bench_plan import expected
-from wizard.plug.density.bench_test import Trust, trust
 from wizard.plug.density.odd_one import SideBySide, side_by_side
+from wizard.plug.density.quality import Trust, trust
 from wizard.plug.density.witnesses import Witness
 from wizard.plug.derive import Derived
 from wizard.plug.record import Build

@@ -15,8 +15,8 @@ from wizard.physics.density import (
     relative_u,
     resolution_u,
 )
-from wizard.plug.density.bench_test import WANTED
 from wizard.plug.density.dunk import MENISCUS
+from wizard.plug.density.quality import WANTED
 from wizard.plug.derive import Derived
 from wizard.plug.doubts import caliper, sample_scale
 from wizard.plug.record import Build, Sample
