@@ -369,3 +369,24 @@ async def test_the_review_leads_to_paper_and_says_that_it_is_finished(
         await maker.find("Print it or hand it on")
         await maker.press("enter")
         await maker.until("PDF")
+
+
+async def test_a_step_is_found_in_the_menu_by_its_name(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.press("ctrl+p")
+        await maker.type("stock", "enter")
+        await maker.read_cautions()
+        assert "Step 2 of 10" in maker.screen
+
+
+async def test_keys_for_builds_are_shown_only_where_there_is_one(opened: Opening) -> None:
+    async with opened() as maker:
+        await maker.until("Begin a new build")
+        assert "F7" not in maker.screen
+        await maker.press("enter")
+        await maker.type("Pond cork", "enter")
+        await maker.until("Step 1")
+        await maker.press("escape")
+        await maker.until("Resume Pond cork")
+        assert "F7 Order" in maker.screen

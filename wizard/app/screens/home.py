@@ -87,6 +87,10 @@ class HomeScreen(Screen[None]):
             yield SmallPicture(id="picture")
         yield Foot(self._lead or HOW)
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """What needs a build is not offered while there is none."""
+        return bool(self._found) if action in ("act", "order") else True
+
     def say(self, text: str) -> None:
         """Say something in the line above the keys."""
         self.query_one("#said", Prose).say(text)
@@ -98,6 +102,7 @@ class HomeScreen(Screen[None]):
     @on(BuildsFound)
     def _builds_found(self, event: BuildsFound) -> None:
         self._found = event.found
+        self.refresh_bindings()
         app = plugwright(self)
         self._offer(app.left_build)
         app.left_build = ""

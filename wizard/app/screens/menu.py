@@ -10,6 +10,7 @@ from wizard.app.pages import SAVING
 from wizard.app.screens.asking import Line, Sought, Which
 from wizard.app.themes import DESCRIBED
 from wizard.session.option import Option
+from wizard.steps.walk import STEPS, step_named
 
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright
@@ -39,6 +40,10 @@ HANDING = {
 """What the shelf can do with a build, open or not."""
 
 
+STEP = "step:"
+"""How the option of a step begins, before its word."""
+
+
 async def choose(app: Plugwright) -> None:
     """Show the menu and do what is chosen."""
     options = list(_with_keys(app))
@@ -65,6 +70,7 @@ async def choose(app: Plugwright) -> None:
         Option("leave", "Leave this screen as a file: text or picture"),
         Option("colours", "Colours"),
         Option("quit", leaving, app.key("quit")),
+        *_steps(app),
     ]
     if unsaved:  # what helps comes first
         options.sort(key=lambda option: option.value != "elsewhere")
@@ -90,6 +96,8 @@ async def choose(app: Plugwright) -> None:
         await do(app, picked, app.session.path)
     elif picked == "home":
         app.go_home()
+    elif picked is not None and picked.startswith(STEP) and app.step_screen is not None:
+        await app.step_screen.show_step(step_named(picked.removeprefix(STEP)))
     elif picked is not None:
         await app.run_action(picked)
 
@@ -102,6 +110,12 @@ def _with_keys(app: Plugwright) -> Iterator[Option]:
             yield Option(name, words, " or ".join(app.keys_of(name)))
     if here is not None:
         yield from _pages(app, here.step.id if here is app.screen else "")
+
+
+def _steps(app: Plugwright) -> Iterator[Option]:
+    """The steps by name, for whoever types where to go."""
+    if app.step_screen is app.screen:
+        yield from (Option(f"{STEP}{step.id}", f"Go to {step.title}") for step in STEPS)
 
 
 def _pages(app: Plugwright, step: str) -> Iterator[Option]:
