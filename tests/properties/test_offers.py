@@ -102,6 +102,13 @@ def test_a_tested_board_is_offered_to_a_known_sample_alone() -> None:
     assert offers(BENCH, block, question(known, "density.sample.0.density")) == ""
 
 
+def test_the_scale_of_the_body_is_offered_to_the_samples() -> None:
+    build = with_answer(Build(), "weighing.resolution", "0.1 g")
+    build = with_answer(build, "weighing.accuracy", "0.2 g")
+    assert offers(BENCH, build, question(build, "density.mass_resolution")) == "0.1 g"
+    assert offers(BENCH, build, question(build, "density.mass_accuracy")) == "0.2 g"
+
+
 def test_another_wood_has_no_board() -> None:
     build = with_answer(Build(), "stock.wood", "balsa")
     assert offers(BENCH, build, question(build, "stock.width")) == ""

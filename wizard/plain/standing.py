@@ -135,7 +135,8 @@ class Standing:
 
     def _review(self) -> None:
         build = self.session.build
-        self.talk.say(*review(build, self._derived(), self.session.odd).splitlines())
+        told = review(build, self._derived(), self.session.odd)
+        self.talk.say(*(with_labels(line) for line in told.splitlines()))
 
     def _is_within_row(self) -> bool:
         """Whether the next question is one more of the same row of a group."""

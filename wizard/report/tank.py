@@ -24,7 +24,7 @@ from wizard.plug.tank.water import tank_checks
 from wizard.quantity.showing import plain
 from wizard.report.showing import amount, number
 
-WIDTH = 76
+WIDTH = 74
 
 RIGHT = 0.4e-3
 """Salt per water that no table of brines could tell from what is wanted [1]."""
@@ -33,7 +33,7 @@ Units = Mapping[str, str]
 
 
 def folded(lines: Iterable[str]) -> Iterator[str]:
-    """Lines that fit a page of 78 with a margin; what goes on is set in under its line."""
+    """Lines that fit a page of 76, set in by two; what goes on is set in under its line."""
     for line in lines:
         lead = line[: len(line) - len(line.lstrip())]
         yield from wrap(line, WIDTH, subsequent_indent=f"{lead}  ") or [""]

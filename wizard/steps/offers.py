@@ -108,6 +108,11 @@ _Offer = Callable[[Bench, Build], Any]
 _OfferOfRow = Callable[[Bench, Build, Path], Any]
 
 
+def _of_scale(key: str) -> _Offer:
+    """The scale that weighed the body, as it was described there; else the bench's."""
+    return lambda bench, build: getattr(build.weighing, key) or getattr(bench.scale, key)
+
+
 def _of_board(key: str) -> _Offer:
     return lambda bench, build: getattr(_board(bench, build), key, None)
 
@@ -132,9 +137,9 @@ _OFFERS: Mapping[str, _Offer] = {
     "weighing.resolution": lambda bench, _: bench.scale.resolution,
     "weighing.accuracy": lambda bench, _: bench.scale.accuracy,
     "weighing.maximum": lambda bench, _: bench.scale.maximum,
-    "density.mass_resolution": lambda bench, _: bench.scale.resolution,
-    "density.mass_accuracy": lambda bench, _: bench.scale.accuracy,
-    "density.mass_maximum": lambda bench, _: bench.scale.maximum,
+    "density.mass_resolution": _of_scale("resolution"),
+    "density.mass_accuracy": _of_scale("accuracy"),
+    "density.mass_maximum": _of_scale("maximum"),
     "density.length_resolution": lambda bench, _: bench.caliper.resolution,
     "density.length_accuracy": lambda bench, _: bench.caliper.accuracy,
     "stock.wood": _of_board("wood"),
