@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.demos import ONE_OF_EACH
 from wizard import __version__
 from wizard.app.screens.answers import all_answers
 from wizard.session.standing import with_labels
@@ -22,14 +23,12 @@ from wizard.tables import cautions_for
 if TYPE_CHECKING:
     from tests.app.conftest import Maker, Opening
 
-PROFILES = sorted((Path(__file__).parents[2] / "profiles").glob("*.toml"))
-
 
 @pytest.fixture
 def dart(folder: Path) -> Path:
     """A copy of a demo build."""
     folder.mkdir()
-    source = next(path for path in PROFILES if path.stem == "harbour-dart")
+    source = next(path for path in ONE_OF_EACH if path.stem == "harbour-dart")
     return Path(shutil.copy(source, folder / "dart.toml"))
 
 
@@ -50,7 +49,7 @@ def squeezed(text: str) -> str:
     return re.sub(r"[\s│█]+", "", text)
 
 
-@pytest.mark.parametrize("profile", PROFILES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("profile", ONE_OF_EACH, ids=lambda path: path.stem)
 async def test_the_review_page_has_the_very_lines_of_the_command(
     opened: Opening, folder: Path, profile: Path
 ) -> None:

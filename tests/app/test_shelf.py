@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from pypdf import PdfReader
 
 from wizard.plug.onward.carried import is_carried, marked
 from wizard.plug.paths import put
@@ -310,23 +311,34 @@ async def test_builds_side_by_side(opened: Opening, shelf: Path) -> None:
         await maker.until("answers everything as")
 
 
+@pytest.fixture
+def perch(shelf: Path) -> Path:
+    """A finished plug of 95 mm for fresh water, on the shelf too."""
+    return Path(shutil.copy(DEMOS / "pier-perch.toml", shelf))
+
+
+async def begin_a_salt_water_sibling(maker: Maker) -> None:
+    """A build of 140 mm for the sea, from the one of 95 mm."""
+    await act(maker, "perch", "A new build from it")
+    await pick(maker, "Size")
+    await maker.type("140 mm", "enter")
+    await pick(maker, "Water")
+    await pick(maker, "the open sea")
+    await maker.until("Temperature")
+    await maker.press("enter")
+    await pick(maker, "Look at what comes over")
+    await maker.until("each marked")
+    await maker.press("escape")
+    await pick(maker, "Begin it")
+    await maker.until("It is begun")
+
+
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_salt_water_sibling_of_140_mm_with_everything_marked(
-    opened: Opening, shelf: Path, size: tuple[int, int]
+    opened: Opening, perch: Path, size: tuple[int, int]
 ) -> None:
     async with opened(size=size) as maker:
-        await act(maker, "harbour", "A new build from it")
-        await pick(maker, "Size")
-        await maker.type("140 mm", "enter")
-        await pick(maker, "Water")
-        await pick(maker, "the open sea")
-        await maker.until("Temperature")
-        await maker.press("enter")
-        await pick(maker, "Look at what comes over")
-        await maker.until("each marked")
-        await maker.press("escape")
-        await pick(maker, "Begin it")
-        await maker.until("It is begun")
+        await begin_a_salt_water_sibling(maker)
         assert "Step 1 of 10" in maker.lines[0]
         await maker.find("In the water it")
         assert "carried over" in maker.line("In the water it") or size[0] < 72
@@ -384,19 +396,24 @@ async def test_a_size_out_of_reason_is_refused_in_words_and_kept(
 
 
 async def test_both_sheets_are_printed_side_by_side(
-    opened: Opening, shelf: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    opened: Opening, perch: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     async with opened() as maker:
-        await act(maker, "harbour", "Hand it on")
+        await begin_a_salt_water_sibling(maker)
+        await maker.press("escape")
+        await maker.until("find: perch")
+        await maker.press("escape")
+        await act(maker, "perch 95", "Hand it on")
         await pick(maker, "Sheet beside that of another build")
-        await pick(maker, "Reed skimmer 78")
+        await pick(maker, "Pier perch 140")
         await pick(maker, "without name")
         await maker.until("The path of the file to write")
         await maker.press("enter")
         await maker.until("Written:")
-    written = tmp_path / "harbour-dart-beside.pdf"
-    assert written.read_bytes().startswith(b"%PDF-")
+    printed = PdfReader(tmp_path / "pier-perch-beside.pdf").pages[0].extract_text()
+    for said in ("95 mm x 24 mm", "140 mm * x", "Carried over *"):
+        assert said in printed
 
 
 async def test_a_file_in_the_way_is_asked_about(

@@ -23,6 +23,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.demos import ONE_OF_EACH
 from tests.process.hostile_texts import TEXTS, acting, evil_build
 from wizard.__main__ import COMMANDS, main
 from wizard.store.folder import HOME_VARIABLE
@@ -32,8 +33,7 @@ from wizard.store.opening import open_profile
 from wizard.store.profile import write
 
 ROOT = Path(__file__).parents[2]
-PROFILES = sorted((ROOT / "profiles").glob("*.toml"))
-OTHER = str(PROFILES[1])
+OTHER = str(ONE_OF_EACH[1])
 EVIL = [text for text in TEXTS.values() if text and "\0" not in text]
 
 LINES: dict[str, list[list[str]]] = {
@@ -113,7 +113,7 @@ def check(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> int:
 def test_hostile_builds_through_every_command(
     here: Path, capsys: pytest.CaptureFixture[str], command: str, turn: int
 ) -> None:
-    for number, good in enumerate(PROFILES):
+    for number, good in enumerate(ONE_OF_EACH):
         build, refused = evil_build(open_profile(good).build, turn + number)
         assert all(acting(line) == [] for line in refused)
         path = here / f"it{number}.toml"
@@ -138,7 +138,7 @@ def test_hostile_builds_are_answered_all_the_same(
     here: Path, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:
     """So that refusing everything would not pass for safety."""
-    for number, good in enumerate(PROFILES):
+    for number, good in enumerate(ONE_OF_EACH):
         build, _ = evil_build(open_profile(good).build, 2 + number)
         path = here / f"it{number}.toml"
         path.write_bytes(write(build))
@@ -208,7 +208,7 @@ def safe_file(path: Path) -> None:
 def test_hostile_names_of_files(
     here: Path, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:
-    good = PROFILES[0].read_bytes()
+    good = ONE_OF_EACH[0].read_bytes()
     for text in EVIL if command == "review" else EVIL[::3]:
         name = text.replace("/", "\u2215")[:60] + ".toml"
         if len(os.fsencode(name)) > 255:
@@ -227,11 +227,11 @@ def test_hostile_names_of_files(
 
 @pytest.mark.parametrize("command", LINES)
 def test_hostile_arguments(here: Path, capsys: pytest.CaptureFixture[str], command: str) -> None:
-    (here / "it.toml").write_bytes(PROFILES[0].read_bytes())
+    (here / "it.toml").write_bytes(ONE_OF_EACH[0].read_bytes())
     for text in [*EVIL, "a\0b", "\ud800"]:
         for line in ([text], ["it.toml", text], ["it.toml", f"--{text}"], ["it.toml", "-o", text]):
             check([command, *line], capsys)
-    assert (here / "it.toml").read_bytes() == PROFILES[0].read_bytes()
+    assert (here / "it.toml").read_bytes() == ONE_OF_EACH[0].read_bytes()
 
 
 def test_nothing_is_written_outside_the_folder(
@@ -397,7 +397,7 @@ def test_a_profile_of_a_pipe_from_the_shell_is_refused(tmp_path: Path) -> None:
     """As `review <(cat it.toml)` hands it over."""
     reading, writing = os.pipe()
     with suppress(OSError):
-        os.write(writing, PROFILES[0].read_bytes()[:100])
+        os.write(writing, ONE_OF_EACH[0].read_bytes()[:100])
     done = subprocess.run(
         [sys.executable, "-m", "wizard", "review", f"/dev/fd/{reading}"],
         capture_output=True,

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.demos import ONE_OF_EACH
 from tests.process.disk_driver import choose
 from tests.process.hostile_texts import TEXTS, acting, evil_build
 from tests.process.windows import Window, program
@@ -20,7 +21,6 @@ from wizard.store.opening import open_profile
 from wizard.store.profile import write
 
 ROOT = Path(__file__).parents[2]
-PROFILES = sorted((ROOT / "profiles").glob("*.toml"))
 
 SEQUENCE = re.compile(r"\x1b(?:\[([0-9;:?<>=]*[ -/]*)([@-~])|([^\[]))")
 OURS = frozenset("mHhluK")
@@ -49,7 +49,7 @@ def folder(tmp_path: Path) -> Path:
     """A shelf of hostile builds under hostile names, one with a past, one damaged."""
     made = tmp_path / "builds"
     made.mkdir()
-    build, _ = evil_build(open_profile(PROFILES[0]).build, 1)
+    build, _ = evil_build(open_profile(ONE_OF_EACH[0]).build, 1)
     good = made / "a.toml"
     good.write_bytes(write(build))
     names = [t for t in TEXTS.values() if t and "/" not in t and "\0" not in t and len(t) < 60]
@@ -70,7 +70,7 @@ ESCAPE = "\x1b"
 @pytest.mark.parametrize("turn", [0, 14])
 def test_a_tour_through_a_hostile_build(folder: Path, turn: int) -> None:
     path = folder / "a.toml"
-    build, _ = evil_build(open_profile(PROFILES[turn % len(PROFILES)]).build, turn)
+    build, _ = evil_build(open_profile(ONE_OF_EACH[turn % len(ONE_OF_EACH)]).build, turn)
     path.write_bytes(write(build))
     remember(path, write(evil_build(build, turn + 5)[0]), datetime.now(UTC))
     save_draft(path, Draft("build.notes", TEXTS["clipboard"], build.build.notes or ""))
@@ -80,11 +80,11 @@ def test_a_tour_through_a_hostile_build(folder: Path, turn: int) -> None:
         window.send(ESCAPE)
         window.until(lambda: "Step " in window.lines[0])
         for number in range(1, 10):
-            window.send(F[8])
+            window.send("\x06")  # Ctrl+F
             window.until("Go to a step")
             window.send(f"{number}\r")
             look(window, number)
-        for number in (1, 2, 6, 7, 9, 10, 11):
+        for number in (1, 2, 6, 7, 8, 9, 10):
             window.send(F[number])
             window.until(lambda: "Step " not in window.lines[0])
             window.send("\x1b[B" * 9)
@@ -152,7 +152,7 @@ def test_a_damaged_file_of_a_hostile_name(tmp_path: Path, name: str) -> None:
 @pytest.mark.parametrize("turn", range(0, len(TEXTS), 9))
 def test_the_plain_mode_on_a_hostile_build(tmp_path: Path, turn: int) -> None:
     path = tmp_path / "it.toml"
-    build, _ = evil_build(open_profile(PROFILES[turn % 4]).build, turn)
+    build, _ = evil_build(open_profile(ONE_OF_EACH[turn % len(ONE_OF_EACH)]).build, turn)
     path.write_bytes(write(build))
     typed = "".join(f"/step {n}\n\n\n\n/help\n" for n in range(1, 11))
     typed += "/numbers\n/working\n/review\n/notes\n/names\n/words\n/picture\n/marking\n"

@@ -11,8 +11,9 @@ from typing import Any
 
 import pytest
 
+from tests.demos import ONE_OF_EACH
+
 ROOT = Path(__file__).parents[2]
-PROFILES = sorted((ROOT / "profiles").glob("*.toml"))
 DART = ROOT / "profiles" / "harbour-dart.toml"
 
 UNITS = {
@@ -70,7 +71,7 @@ def broken(folder: Path, text: str) -> Path:
     return path
 
 
-@pytest.mark.parametrize("path", PROFILES, ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", ONE_OF_EACH, ids=lambda p: p.stem)
 def test_the_json_is_one_object_of_the_agreed_form(path: Path) -> None:
     found = document(path)
     assert list(found) == ["format", "profile", "step", "numbers", "warnings"]
@@ -91,11 +92,11 @@ def test_the_json_is_one_object_of_the_agreed_form(path: Path) -> None:
 
 
 def test_every_agreed_number_is_given_by_one_build_or_another() -> None:
-    given = {name for path in PROFILES for name in document(path)["numbers"]}
+    given = {name for path in ONE_OF_EACH for name in document(path)["numbers"]}
     assert set(UNITS) <= given
 
 
-@pytest.mark.parametrize("path", PROFILES, ids=lambda p: p.stem)
+@pytest.mark.parametrize("path", ONE_OF_EACH, ids=lambda p: p.stem)
 def test_the_text_holds_every_number_and_reading_changes_nothing(path: Path) -> None:
     before = path.read_bytes(), path.stat().st_mtime_ns
     done = plugwright("review", path)
@@ -181,7 +182,7 @@ raise SystemExit(status)
 
 @pytest.mark.parametrize("form", [(), ("--json",), ("--working",)])
 def test_the_review_loads_neither_textual_nor_rich(form: tuple[str, ...]) -> None:
-    for path in PROFILES:
+    for path in ONE_OF_EACH:
         done = subprocess.run(
             [sys.executable, "-c", PROBE, "review", str(path), *form],
             cwd=ROOT,

@@ -17,6 +17,7 @@ from wizard.steps.walk import step_named
 from wizard.store.opening import open_profile
 
 PROFILES = sorted((Path(__file__).parents[2] / "profiles").glob("*.toml"))
+FLOATS = next(path for path in PROFILES if path.stem == "reed-skimmer")
 
 
 @pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
@@ -36,7 +37,7 @@ def test_what_is_told_first_stands_at_the_end(path: Path, left_out: str) -> None
 
 
 def test_a_number_still_worked_out_is_not_shown_as_it_was() -> None:
-    build = open_profile(PROFILES[1]).build  # floats
+    build = open_profile(FLOATS).build
     weighed = next(q for q in questions(build, step_named("weighing")) if q.path[-1] == "mass")
     heavier = answer(build, weighed, "21 g")
     assert not isinstance(heavier, Unclear)
