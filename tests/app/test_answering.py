@@ -390,3 +390,14 @@ async def test_keys_for_builds_are_shown_only_where_there_is_one(opened: Opening
         await maker.press("escape")
         await maker.until("Resume Pond cork")
         assert "F7 Order" in maker.screen
+
+
+async def test_a_wood_of_no_table_is_taken_and_said(opened: Opening, dart: Path) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Stock")
+        await maker.find("Wood")
+        await maker.type("pine", "enter", "up")
+        assert "ok, not in the table" in maker.focused
+        await maker.type("basswood", "enter", "up")
+        assert "table" not in maker.focused

@@ -51,13 +51,15 @@ def sections(
         volume: of the tank [m3]; None for the build's own, else 40 L.
         salt: which; None for the build's own, else table salt.
     """
-    whole: tuple[Section, ...] = (
+    before: tuple[Section, ...] = (
         (
             "The water in the tank",
             [*mix_lines(build, volume, salt), *meaning_lines(build, derived)],
         ),
         ("Before drilling", taped_lines(build, derived)),
         ("What to expect", [*_expected(build, derived), *run_lines(build, derived)]),
+    )
+    after: tuple[Section, ...] = (
         ("What the tank said", _told(build, derived)),
         ("Sum and tank", verdict_lines(build, derived)),
         ("What may be wrong", suspect_lines(build, derived)),
@@ -66,7 +68,13 @@ def sections(
         ("Where it hangs", hanging_lines(build, derived)),
         ("When it swims", _swims(build)),
     )
+    whole = (*after, *before) if _has_spoken(build) else (*before, *after)
     yield from ((heading, lines) for heading, lines in whole if lines)
+
+
+def _has_spoken(build: Build) -> bool:
+    """Whether a finished plug was tried: what it said then comes first."""
+    return any(trial.kind != "taped" for trial in build.trial)
 
 
 def page(

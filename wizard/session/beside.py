@@ -27,12 +27,21 @@ def beside(build: Build, question: Question, text: str, *, is_draft: bool = Fals
     understood = echo(build, question, text)
     if text == typed(question.answer):
         same = isinstance(question.answer, Quantity) and understood.endswith(question.answer.unit)
-        word = taken_sign(question)
+        word = f"{taken_sign(question)}{_of_no_table(question, text)}"
         return f"{word}, {understood}" if understood and not same else word
     state = "draft, " if is_draft else ""
     if understood:
         return f"{state}reads as {understood}"
     return f"{state}not taken yet" if question.spec.form != "quantity" else state.rstrip(", ")
+
+
+def _of_no_table(question: Question, text: str) -> str:
+    """That a wood is none of the table's: “pine” is several, and none of them is guessed."""
+    if question.path != ("stock", "wood"):
+        return ""
+    from wizard.tables import find_wood
+
+    return "" if find_wood(text) else ", not in the table"
 
 
 def _beside_nothing(question: Question) -> str:

@@ -140,7 +140,7 @@ def _by_timed_run(scene: Scene, shift: Uncertain) -> TrialResult | Finding:
     trial, tank, water = scene.trial, scene.tank, scene.fishing
     volume, body = scene.volume, drawn_body(scene.build)
     if trial.depth is None or trial.time is None:
-        return scene.missing("the depth" if trial.depth is None else "the time")
+        return scene.missing("the way" if trial.depth is None else "the time")
     if volume is None or body is None:
         what = "the drawn shape" if body is None else "the volume of the plug"
         return scene.missing(what, "Draw it." if body is None else COMPLETE)
