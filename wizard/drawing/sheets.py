@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -141,14 +140,19 @@ def seen_through(window: Window, figure: Figure) -> Figure:
 
 def clipped(points: Numbers, closed: bool, window: Window) -> tuple[Numbers, ...]:
     """The pieces of a line that lie in a window."""
-    corners = [*points.tolist(), points[0].tolist()] if closed else points.tolist()
-    return tuple(np.array(piece) for piece in _joined(_segments(corners, window)))
+    return tuple(np.array(piece) for piece in _joined(_segments(points, closed, window)))
 
 
 def _segments(
-    corners: list[list[float]], window: Window
+    points: Numbers, closed: bool, window: Window
 ) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
-    for (x0, y0), (x1, y1) in pairwise(corners):
+    corners = np.vstack([points, points[:1]]) if closed else points
+    starts, ends = corners[:-1], corners[1:]
+    # Most segments pass a small window by: only those that may meet it are cut one by one.
+    near = (np.maximum(starts, ends) >= (window.left, window.top)) & (
+        np.minimum(starts, ends) <= (window.left + window.width, window.top + window.height)
+    )
+    for x0, y0, x1, y1 in np.hstack([starts, ends])[near.all(axis=1)].tolist():
         reach = _inside(x0, y0, x1, y1, window)
         if reach is not None:
             a, b = reach
