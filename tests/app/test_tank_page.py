@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -174,3 +175,16 @@ async def test_what_three_builds_say_is_taken_over_and_back(opened: Opening, mis
         await maker.press("enter", "down", "enter")
         await maker.until("All finished builds count.")
         await maker.until("From 3 finished builds")
+
+
+async def test_where_nothing_is_to_be_mended_all_room_is_for_reading(
+    opened: Opening, folder: Path
+) -> None:
+    folder.mkdir()
+    path = Path(shutil.copy(PROFILES / "harbour-dart.toml", folder / "dart.toml"))
+    async with opened(path) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Tank proof")
+        await maker.press("f12")
+        await maker.until("There is no mend to pick")
+        assert sum(not line.strip(" │█") for line in maker.lines[12:20]) <= 4, maker.screen

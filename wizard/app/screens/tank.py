@@ -72,10 +72,7 @@ class TellingScreen(Sheet[None]):
 
     is_of_build = True
 
-    DEFAULT_CSS = """
-    TellingScreen Scroll { height: 1fr; }
-    TellingScreen Doings { height: auto; max-height: 40%; }
-    """
+    DEFAULT_CSS = "TellingScreen Scroll { height: 1fr; }"
 
     @dataclass
     class Ready(Message):
