@@ -259,10 +259,13 @@ def _shavings(build: Build) -> Iterator[Finding]:
 
 
 def _far_aft(build: Build) -> Iterator[Finding]:
-    """Hardware behind the tail: a feather may be, a hanger is a slip."""
+    """Hardware far behind the tail: an eye, its ring and its hook may stand out a little.
+
+    Source: none; that a tenth of the length is little is a judgement.
+    """
     length = drawn_length(build)
     for i, row in enumerate(build.hardware or ()):
-        if row.x is not None and length is not None and row.x.value > length * (1 + 1e-9):
+        if row.x is not None and length is not None and row.x.value > 1.1 * length:
             yield Finding(
                 "warning",
                 ("hardware", i, "x"),
