@@ -89,7 +89,7 @@ async def test_a_folder_that_can_not_be_written_stops_nobody(opened: Opening, fo
         await maker.until(TITLE)
         await maker.press("escape")
         await maker.until("Begin a new build")
-        assert "! " in maker.screen
+        await maker.until(lambda: "was not saved" in " ".join(maker.screen.split()))
 
 
 def test_it_comes_only_where_nothing_is_yet(tmp_path: Path) -> None:

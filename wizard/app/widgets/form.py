@@ -77,6 +77,16 @@ class Form(VerticalScroll, can_focus=False):
     """The row that has, or is about to have, the focus."""
 
     _one_row = False
+    _is_early = False
+
+    def on_mount(self) -> None:
+        """Follow the row that has the focus once it has a place."""
+        self.screen.screen_layout_refresh_signal.subscribe(self, lambda _: self._laid_out())
+
+    def _laid_out(self) -> None:
+        if self._is_early:
+            self._is_early = False
+            self._follow()
 
     def show_one_row(self, alone: bool) -> None:
         """Show the row that has the focus alone, or as many as there is room for."""
@@ -87,7 +97,7 @@ class Form(VerticalScroll, can_focus=False):
     def focus_row(self, row: FormRow) -> None:
         """Give a row the focus and bring all of it into view."""
         self._aim = row
-        if row is self.rows[0]:
+        if row is self.rows[0] and not self._one_row:
             self.scroll_home(animate=False)
         row.target.focus(scroll_visible=False)
 
@@ -112,6 +122,9 @@ class Form(VerticalScroll, can_focus=False):
         row = self._aim
         if row is not None and row.is_attached:
             region = row.virtual_region
+            self._is_early = not region  # the row is not laid out yet
+            if self._is_early:
+                return
             if self._one_row:
                 self._stand_alone(region)
                 return
