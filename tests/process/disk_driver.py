@@ -76,7 +76,16 @@ def choose(window: Window, option: str) -> None:
         before = picked(window)
         window.send("\x1b[B")
         window.until(lambda old=before: picked(window) not in ("", old))  # type: ignore[misc]
+        rest(window)  # a list that scrolls is painted line by line
     window.send("\r")
+
+
+def rest(window: Window) -> None:
+    """Wait until what is on the screen no longer changes."""
+    before = ""
+    while window.text != before:
+        before = window.text
+        window.pump(0.05)
 
 
 def picked(window: Window) -> str:
