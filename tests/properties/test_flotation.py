@@ -259,7 +259,7 @@ def test_righting_arm_agrees_with_a_cut_mesh(
     pitch = afloat(body, share, x, 0.3).pitch
     (arm,) = righting_arm(
         body, body.volume, 0.0, (), share * body.volume, g[0], g[2], 1.0, pitch, [heel]
-    )
+    ).arm
     mesh, up = solid(body, 150, 96), upward(pitch, heel)
     centre = centre_under(mesh, up, share, steps=16)
     # Turning further lifts the port side: what is to starboard of G rights the plug.
@@ -283,7 +283,7 @@ def test_righting_arm_begins_with_gm(body: Body, share: float, x: float) -> None
         1.0,
         rest.pitch,
         [0.0, heel],
-    )
+    ).arm
     assert none == pytest.approx(0.0, abs=1e-9)
     assert arm / heel == pytest.approx(rest.gm, abs=0.02 * body.breadth)
 

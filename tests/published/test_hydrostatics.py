@@ -414,7 +414,7 @@ def test_square_log_lies_tilted(s: float, heel: float) -> None:
     tilts = [math.radians(heel + off) for off in (-1.0, 0.0, 1.0)]
     before, at, after = righting_arm(
         log, log.volume, 0.0, (), s * log.volume, LOG_LENGTH / 2, 0.5, 1.0, 0.0, tilts
-    )
+    ).arm
     assert at == pytest.approx(0.0, abs=1e-8)
     assert before < -1e-6
     assert after > 1e-6

@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from wizard.physics.curve import Curve, Numbers, shape_preserving
-from wizard.physics.righting import arms_and_growths
+from wizard.physics.righting import righting_arm
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Appendage
 
@@ -113,7 +113,7 @@ def righting_curve(
     Raises:
         ValueError: if the plug does not float.
     """
-    arms, growths = arms_and_growths(
+    righted = righting_arm(
         body,
         body_volume,
         film_volume,
@@ -125,4 +125,4 @@ def righting_curve(
         pitch,
         ALL_ROUND,
     )
-    return RightingCurve(np.array(ALL_ROUND), arms, growths)
+    return RightingCurve(np.array(ALL_ROUND), *righted)

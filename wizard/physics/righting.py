@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -23,6 +24,18 @@ _AROUND = 64
 _CLOSE = 1e-8
 
 
+class Arms(NamedTuple):
+    """Righting arms, one for each heel.
+
+    Attributes:
+        arm: positive where it rights the plug [m].
+        growth: of the arm with the volume that is pushed aside [1/m2].
+    """
+
+    arm: Numbers
+    growth: Numbers
+
+
 def righting_arm(
     body: Body,
     body_volume: float,
@@ -34,8 +47,8 @@ def righting_arm(
     water_density: float,
     pitch: float,
     heels: Sequence[float] = HEELS,
-) -> Numbers:
-    """Righting arm GZ of a floating plug that is heeled over [m].
+) -> Arms:
+    """Righting arm GZ of a floating plug that is heeled over.
 
     The heel is a turn about the level line that lies fore and aft in the centre
     plane. The plug is free to rise and sink; the pitch is held at that of rest,
@@ -55,34 +68,14 @@ def righting_arm(
         heels: angles of heel [rad].
 
     Returns:
-        One arm for each heel, positive where it rights the plug.
+        One arm for each heel, and how it grows. A little more volume comes as a slice at
+        the water, so that its moments are those of the cut.
 
     Raises:
         ValueError: if the plug does not float.
 
     Source: the definition of GZ (any text on ship stability); sections are cut
     by inclined lines as polygons, whose sums are those of Green's theorem.
-    """
-    hull = (body, body_volume, film_volume, appendages)
-    return arms_and_growths(*hull, mass, cg_x, cg_z, water_density, pitch, heels)[0]
-
-
-def arms_and_growths(
-    body: Body,
-    body_volume: float,
-    film_volume: float,
-    appendages: Sequence[Appendage],
-    mass: float,
-    cg_x: float,
-    cg_z: float,
-    water_density: float,
-    pitch: float,
-    heels: Sequence[float],
-) -> tuple[Numbers, Numbers]:
-    """Righting arms [m], and how each grows with the volume that is pushed aside [1/m2].
-
-    Arguments and what is raised as for `righting_arm`. A little more volume comes as a
-    slice at the water, so that its moments are those of the cut.
     """
     volume = mass / water_density
     if not 0.0 < volume < body_volume + film_volume + sum(a.volume for a in appendages):
@@ -98,7 +91,7 @@ def arms_and_growths(
     arms = acts / volume
     weight_height = cg_x * math.sin(pitch) + cg_z * math.cos(pitch)
     growths = (np.divide(grows, growth, out=arms.copy(), where=growth > 0.0) - arms) / volume
-    return arms - weight_height * heeled.across, growths
+    return Arms(arms - weight_height * heeled.across, growths)
 
 
 class _Heeled:
