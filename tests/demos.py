@@ -11,3 +11,14 @@ ONE_OF_EACH = [
 ]
 """A sinker, a floater, one stopped half way and a suspender: enough for a test that starts a
 process or a window for each."""
+
+BEGUN = """format = 1
+[build]
+name = "Pier herring"
+step = "weighing"
+[aim]
+behaviour = "floats"
+[shape]
+length = "95 mm"
+"""
+"""A build that stands at the weighing, as a file."""

@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from tests.demos import BEGUN
 from tests.process.windows import Window, program
 from wizard.plug.paths import get, parse
 from wizard.store.history import Draft, drop_draft, read_draft
@@ -25,15 +26,6 @@ from wizard.store.opening import open_profile
 
 DRIVER = Path(__file__).with_name("survival_driver.py")
 ROOT = Path(__file__).parents[2]
-START = """format = 1
-[build]
-name = "Pier herring"
-step = "weighing"
-[aim]
-behaviour = "floats"
-[shape]
-length = "95 mm"
-"""
 GONE = 1.0
 """Seconds within which the process is gone; the best of three, since a test may wait its turn."""
 
@@ -43,7 +35,7 @@ def plug(tmp_path: Path) -> Path:
     """A build that stands at the weighing, and a home where nothing else is."""
     path = tmp_path / "builds" / "plug.toml"
     path.parent.mkdir()
-    path.write_text(START)
+    path.write_text(BEGUN)
     return path
 
 
@@ -63,7 +55,7 @@ def opened(plug: Path, at: str = "> Mass of the bare body") -> Window:
 
 def begin_again(plug: Path) -> None:
     """The build as it was at first, with nothing that another life left beside it."""
-    plug.write_text(START)
+    plug.write_text(BEGUN)
     drop_draft(plug)
 
 
@@ -150,7 +142,7 @@ def test_a_draft_typed_over_another_answer_is_not_shown(plug: Path) -> None:
         window.until(lambda: read_draft(plug) == Draft("weighing.mass", "13,6"), patience=10)
         window.signal(signal.SIGKILL)
         window.wait()
-    plug.write_text(START + '[weighing]\nmass = "14.2 g"\n')
+    plug.write_text(BEGUN + '[weighing]\nmass = "14.2 g"\n')
     with opened(plug, "> Smallest step") as window:
         window.until("[14.2 g ")
         assert "draft" not in window.text
@@ -220,7 +212,7 @@ def test_a_signal_at_any_moment_of_the_start_ends_it(
         window.signal(number)
         window.wait(10)
         assert b"\x1b[?1049h" not in window.raw or is_reset(bytes(window.raw))
-    assert plug.read_text() == START
+    assert plug.read_text() == BEGUN
 
 
 @pytest.mark.parametrize("ignored", [False, True], ids=["hang-up told", "hang-up not told"])
@@ -269,7 +261,7 @@ def test_the_plain_mode_ends_saved_and_free(plug: Path, way: str) -> None:
     home = {"PLUGWRIGHT_HOME": str(plug.parent)}
     times: list[float] = []
     while not times or (min(times) > GONE and len(times) < 3):
-        plug.write_text(START)
+        plug.write_text(BEGUN)
         with Window(program("--plain", str(plug), environment=home)) as window:
             window.until(lambda: window.raw.endswith(b"Mass of the bare body: "))
             window.send("13.62\n")

@@ -20,6 +20,7 @@ import numpy as np
 import pytest
 import zxingcpp
 
+from tests.demos import BEGUN
 from tests.process.hostile_texts import TEXTS, evil_build
 from tests.process.served import MARK, PATIENCE, Served, serving, tablet
 from tests.process.test_hostile_terminal import leaks
@@ -29,15 +30,6 @@ from wizard.store.opening import open_profile
 from wizard.store.profile import write
 
 ROOT = Path(__file__).parents[2]
-START = """format = 1
-[build]
-name = "Pier herring"
-step = "weighing"
-[aim]
-behaviour = "floats"
-[shape]
-length = "95 mm"
-"""
 NONSENSE = (
     "", "[", "{}", "null", '["stdin"]', '["stdin", 7]', '["anything", {}]', "[" * 100_000,
     '["resize", {"width": -1, "height": 1e9}]', '["resize", {"width": 99999, "height": 0}]',
@@ -48,7 +40,7 @@ PLACES = ("/", "/parts/terminal.js", "/parts/letters.ttf", "/download/any", "/an
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     folder = tmp_path_factory.mktemp("builds")
-    (folder / "plug.toml").write_text(START)
+    (folder / "plug.toml").write_text(BEGUN)
     with serving(folder) as made:
         yield made
 
@@ -57,7 +49,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
 def plug(tmp_path: Path) -> Path:
     path = tmp_path / "builds" / "plug.toml"
     path.parent.mkdir()
-    path.write_text(START)
+    path.write_text(BEGUN)
     return path
 
 

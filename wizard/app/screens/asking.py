@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import ClassVar
+from asyncio import to_thread
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
@@ -17,6 +19,9 @@ from wizard.app.widgets.picker import Picker
 from wizard.app.widgets.sheet import Sheet
 from wizard.app.widgets.shelf_list import ShelfList
 from wizard.session.option import Option
+
+if TYPE_CHECKING:
+    from wizard.app.app import Plugwright
 
 
 class Which(Sheet[str | None]):
@@ -137,3 +142,32 @@ class Line(Sheet[str | None]):
     def action_take(self) -> None:
         """Take the line, where the key did not reach it."""
         self.query_one(Entry).focus()
+
+
+async def write_somewhere(
+    app: Plugwright, about: str, start: Path, write: Callable[[Path], str]
+) -> None:
+    """Ask where a file goes until it is written or given up.
+
+    Args:
+        app: that asks.
+        about: what is said of the path.
+        start: the path that is offered; its ending is given to any other.
+        write: writes the file off the event loop; gives what kept it from that, or nothing.
+    """
+    from wizard.session.opening import place
+
+    ending = start.suffix
+    while True:
+        typed = await app.push_screen_wait(Line("Where to?", about, str(start)))
+        if typed is None:
+            app.say("Nothing was written.")
+            return
+        start = place(typed)
+        if start.suffix.lower() != ending:
+            start = start.with_name(start.name + ending)
+        trouble = await to_thread(write, start)
+        if not trouble:
+            app.say(f"Written: {start}")
+            return
+        about = f"! {trouble}"

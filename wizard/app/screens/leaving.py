@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import re
-from asyncio import to_thread
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from textual.screen import Screen
 
-from wizard.app.screens.asking import Line, Which
+from wizard.app.screens.asking import Which, write_somewhere
 from wizard.app.widgets.sheet import Reader
-from wizard.session.opening import place
 from wizard.session.option import Option
 
 if TYPE_CHECKING:
@@ -49,19 +47,7 @@ async def leave(app: Plugwright) -> None:
     profile = app.session.path if app.session is not None else None
     about = "The path of the file to write. Nothing that is there is written over."
     start = _free(profile.stem if profile is not None else "builds", ending)
-    while True:
-        typed = await app.push_screen_wait(Line("Where to?", about, str(start)))
-        if typed is None:
-            app.say("Nothing was written.")
-            return
-        path = place(typed)
-        if path.suffix.lower() != ending:
-            path = path.with_name(path.name + ending)
-        trouble = await to_thread(_written, path, contents[ending])
-        if not trouble:
-            app.say(f"Written: {path}")
-            return
-        about, start = f"! {trouble}", path
+    await write_somewhere(app, about, start, lambda path: _written(path, contents[ending]))
 
 
 def _free(stem: str, ending: str) -> Path:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from asyncio import to_thread
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wizard.app.screens.asking import Line, Which
+from wizard.app.screens.asking import Which, write_somewhere
 from wizard.session.bench import bench_of
 from wizard.session.drawings import TEMPLATES, not_drawn, usual_paper, write_template
-from wizard.session.opening import place
 from wizard.session.option import Option
 
 if TYPE_CHECKING:
@@ -34,17 +32,7 @@ async def ask_for_template(app: Plugwright) -> None:
     if picked is None:
         return
     kind = TEMPLATES[picked][0]
-    path, about = Path.cwd() / f"{profile.stem}{kind[0]}", ABOUT
-    while True:
-        typed = await app.push_screen_wait(Line("Where to?", about, str(path)))
-        if typed is None:
-            app.say("Nothing was written.")
-            return
-        path = place(typed)
-        if path.suffix.lower() != kind[0]:
-            path = path.with_name(path.name + kind[0])
-        trouble = await to_thread(write_template, build, kind, path, profile)
-        if not trouble:
-            app.say(f"Written: {path}")
-            return
-        about = f"! {trouble}"
+    start = Path.cwd() / f"{profile.stem}{kind[0]}"
+    await write_somewhere(
+        app, ABOUT, start, lambda path: write_template(build, kind, path, profile)
+    )
