@@ -8,107 +8,47 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
 
-import pexpect
-import pyte
 import pytest
+
+from tests.process.windows import PATIENCE, Window, program
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there is no pty")
 
 ROOT = Path(__file__).parents[2]
 PROFILES = ROOT / "profiles"
-PATIENCE = 30.0
-
-
-class Terminal:
-    """A terminal with the app in it."""
-
-    def __init__(self, *arguments: str, env: dict[str, str] | None = None) -> None:
-        kept = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TMUX")}
-        settings = {"TERM": "xterm-256color", "COLORTERM": "truecolor", "LC_ALL": "C.UTF-8"}
-        self.sent = b""
-        self._screen: Any = pyte.Screen(80, 24)
-        self._stream: Any = pyte.ByteStream(self._screen)
-        self.process: Any = pexpect.spawn(
-            sys.executable,
-            ["-m", "wizard", *arguments],
-            env={**kept, **settings, **(env or {})},
-            dimensions=(24, 80),
-            cwd=str(ROOT),
-        )
-
-    def pump(self, seconds: float = 0.1) -> bool:
-        """Take what the app has to show; False once it is gone."""
-        deadline = time.monotonic() + seconds
-        while time.monotonic() < deadline:
-            try:
-                data = self.process.read_nonblocking(65536, 0.02)
-            except pexpect.TIMEOUT:
-                continue
-            except pexpect.EOF:
-                return False
-            self.sent += data
-            self._stream.feed(data)
-        return True
-
-    @property
-    def screen(self) -> str:
-        """What is shown."""
-        return "\n".join(line.rstrip() for line in self._screen.display)
-
-    def until(self, text: str) -> None:
-        """Wait until a text is shown."""
-        deadline = time.monotonic() + PATIENCE
-        while text not in self.screen:
-            alive = self.pump()
-            assert alive or text in self.screen, f"gone before {text}\n{self.screen}"
-            assert time.monotonic() < deadline, f"never came: {text}\n{self.screen}"
-
-    def type(self, keys: str) -> None:
-        """Send keys, all at once."""
-        self.process.send(keys)
-
-    def ended(self) -> tuple[int | None, int | None]:
-        """Wait for the end; its exit status and signal."""
-        deadline = time.monotonic() + PATIENCE
-        while self.process.isalive():
-            self.pump(0.05)
-            assert time.monotonic() < deadline, "it goes on"
-        self.pump(0.2)
-        return self.process.exitstatus, self.process.signalstatus
-
-    def close(self) -> None:
-        """End it, however it stands."""
-        self.process.close(force=True)
 
 
 @pytest.fixture
-def terminals() -> Iterator[list[Terminal]]:
-    """Terminals to be closed at the end."""
-    opened: list[Terminal] = []
-    yield opened
-    for terminal in opened:
-        terminal.close()
+def windows() -> Iterator[ExitStack]:
+    """Windows to be closed at the end."""
+    with ExitStack() as opened:
+        yield opened
 
 
-def begun(folder: Path, terminals: list[Terminal], env: dict[str, str] | None = None) -> Terminal:
+def opened(windows: ExitStack, folder: Path, **environment: str) -> Window:
+    """The app on a folder of builds, in a window."""
+    told = [f"{name}={value}" for name, value in {"COLORTERM": "truecolor", **environment}.items()]
+    plain = ("env", "-u", "NO_COLOR", "-u", "TMUX", *told)
+    return windows.enter_context(Window(program("--folder", str(folder), before=plain)))
+
+
+def begun(windows: ExitStack, folder: Path, **environment: str) -> Window:
     """The app at the first step of a new build, with a half-typed margin."""
-    terminal = Terminal("--folder", str(folder), env=env)
-    terminals.append(terminal)
-    terminal.until("Before the first build")  # asked once, in a folder with nothing in it
-    terminal.type("\x1b")
-    terminal.until("Begin a new build")
-    terminal.type("\r")
-    terminal.until("what is it called")
-    terminal.type("Pier herring\r")
-    terminal.until("Step 1 of 10")
-    terminal.type("\r\r3\r12")  # temperature, salinity, sinks, the margin begun
-    terminal.until("reads as 12 %")
-    return terminal
+    window = opened(windows, folder, **environment)
+    window.until("Before the first build")  # asked once, in a folder with nothing in it
+    window.send("\x1b")
+    window.until("Begin a new build")
+    window.send("\r")
+    window.until("what is it called")
+    window.send("Pier herring\r")
+    window.until("Step 1 of 10")
+    window.send("\r\r3\r12")  # temperature, salinity, sinks, the margin begun
+    window.until("reads as 12 %")
+    return window
 
 
 def kept(folder: Path) -> str:
@@ -117,42 +57,49 @@ def kept(folder: Path) -> str:
     return path.read_text()
 
 
+def drafts(folder: Path) -> list[Path]:
+    """What was begun to be typed, as it lies on the disk."""
+    return list(folder.glob(".plugwright/*.draft"))
+
+
 def test_killed_at_a_step_it_resumes_there_with_every_answer(
-    tmp_path: Path, terminals: list[Terminal]
+    tmp_path: Path, windows: ExitStack
 ) -> None:
-    terminal = begun(tmp_path, terminals)
-    terminal.until("saved ")
-    terminal.pump(1.5)  # the draft is no older than that
-    terminal.process.kill(signal.SIGKILL)
-    terminal.ended()
+    window = begun(windows, tmp_path)
+    window.until("saved ")
+    window.until(lambda: any("12" in draft.read_text() for draft in drafts(tmp_path)))
+    window.signal(signal.SIGKILL)
+    window.wait()
     assert 'behaviour = "sinks"' in kept(tmp_path)
-    again = Terminal("--folder", str(tmp_path))
-    terminals.append(again)
+    again = opened(windows, tmp_path)
     again.until("Resume Pier herring, step 1 of 10: Plan")
-    again.type("\r")
+    again.send("\r")
     again.until("draft, reads as 12 %")
     again.until("> Margin from neutral")
     for answer in ("[15 degC ", "[0 g/kg ", "[sinks "):
-        assert answer in again.screen
-    again.type("\r\r\r")
+        assert answer in again.text
+    again.send("\r\r\r")
     again.until("Cautions: Stock")
-    again.type("\x11")
-    assert again.ended() == (0, None)
+    again.send("\x11")
+    again.wait()
+    assert again.status == 0
     assert 'margin = "12 %"' in kept(tmp_path)
     assert 'step = "stock"' in kept(tmp_path)
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
 def test_a_signal_saves_and_gives_the_terminal_back(
-    tmp_path: Path, terminals: list[Terminal], number: signal.Signals
+    tmp_path: Path, windows: ExitStack, number: signal.Signals
 ) -> None:
-    terminal = begun(tmp_path, terminals)
-    terminal.process.kill(number)
-    assert terminal.ended() == (128 + number, None)
+    window = begun(windows, tmp_path)
+    window.signal(number)
+    window.wait()
+    assert window.status is not None
+    assert os.waitstatus_to_exitcode(window.status) == 128 + number
     for code in (b"\x1b[?1049l", b"\x1b[?25h", b"\x1b[?2004l", b"\x1b[?1000l", b"\x1b[?1003l"):
-        assert terminal.sent.rindex(code) > terminal.sent.index(code.replace(b"l", b"h")[:4])
+        assert window.raw.rindex(code) > window.raw.index(code.replace(b"l", b"h")[:4])
     assert 'behaviour = "sinks"' in kept(tmp_path)
-    assert list(tmp_path.glob(".plugwright/*.draft"))
+    assert drafts(tmp_path)
 
 
 def test_a_lost_terminal_ends_the_program(tmp_path: Path) -> None:
@@ -177,51 +124,48 @@ def test_a_lost_terminal_ends_the_program(tmp_path: Path) -> None:
     assert done.stdout.strip().isdigit()
 
 
-def test_no_colour_means_not_one_colour_code(tmp_path: Path, terminals: list[Terminal]) -> None:
-    terminal = begun(tmp_path, terminals, {"NO_COLOR": "1"})
+def test_no_colour_means_not_one_colour_code(tmp_path: Path, windows: ExitStack) -> None:
+    window = begun(windows, tmp_path, NO_COLOR="1")
     for keys in ("\r", "\x1bOP", "\x1b", "\x10", "\x1b", "\x0c", "\x1b"):
-        terminal.type(keys)
-        terminal.pump(0.6)
-    terminal.type("\x11")
-    terminal.ended()
-    codes = {
-        c for found in re.findall(rb"\x1b\[([\d;]*)m", terminal.sent) for c in found.split(b";")
-    }
+        window.send(keys)
+        window.rest()
+    window.send("\x11")
+    window.wait()
+    codes = {c for found in re.findall(rb"\x1b\[([\d;]*)m", window.raw) for c in found.split(b";")}
     assert codes <= {b"", b"0", b"1", b"4", b"7", b"22", b"24", b"27"}
     assert codes & {b"1", b"7"}  # what has the focus is still seen
 
 
-def test_the_console_is_sent_nothing_but_ascii(tmp_path: Path, terminals: list[Terminal]) -> None:
+def test_the_console_is_sent_nothing_but_ascii(tmp_path: Path, windows: ExitStack) -> None:
     shutil.copy(PROFILES / "harbour-dart.toml", tmp_path)
-    terminal = Terminal("--folder", str(tmp_path), env={"TERM": "linux", "COLORTERM": ""})
-    terminals.append(terminal)
-    terminal.until("Resume Harbour dart")
-    terminal.type("\r")
-    terminal.until("Step ")
+    window = opened(windows, tmp_path, TERM="linux", COLORTERM="")
+    window.until("Resume Harbour dart")
+    window.send("\r")
+    window.until("Step ")
     for keys in ("\x12", "\x1b", "\x07", "\x1b", "\x0c", "\x1b"):
-        terminal.type(keys)
-        terminal.pump(0.6)
-    assert "+/-" in terminal.sent.decode("ascii")
-    terminal.type("\x11")
-    terminal.ended()
-    terminal.sent.decode("ascii")
+        window.send(keys)
+        window.rest()
+    assert "+/-" in window.raw.decode("ascii")
+    window.send("\x11")
+    window.wait()
+    window.raw.decode("ascii")
 
 
-def test_a_hostile_name_reaches_no_terminal(tmp_path: Path, terminals: list[Terminal]) -> None:
+def test_a_hostile_name_reaches_no_terminal(tmp_path: Path, windows: ExitStack) -> None:
     (tmp_path / "it.toml").write_text(
         'format = 1\n[build]\nname = "\\u001b]52;c;aGVsbG8=\\u0007\\u001b]8;;x\\u001b\\\\"\n'
     )
-    terminal = Terminal("--folder", str(tmp_path))
-    terminals.append(terminal)
-    terminal.until("Resume")
-    terminal.type("\r")
-    terminal.until("Step 1 of 10")
-    terminal.type("\x07\x1b\x0c")
-    terminal.pump(1.0)
-    terminal.type("\x11")
-    terminal.ended()
-    assert b"\x1b]52" not in terminal.sent
-    assert b"\x1b]8;" not in terminal.sent
+    window = opened(windows, tmp_path)
+    window.until("Resume")
+    window.send("\r")
+    window.until("Step 1 of 10")
+    for keys in ("\x07", "\x1b", "\x0c"):
+        window.send(keys)
+        window.rest()
+    window.send("\x11")
+    window.wait()
+    assert b"\x1b]52" not in window.raw
+    assert b"\x1b]8;" not in window.raw
 
 
 def test_the_first_screen_comes_without_what_only_numbers_need() -> None:

@@ -49,6 +49,7 @@ def sent(folder: Path, settings: dict[str, str], *options: str) -> bytes:
     command = [sys.executable, "-m", "wizard", *options, str(plug)]
     with Window(lambda: os.execve(command[0], command, environment)) as window:
         window.until("> Ballast metal")
+        window.until(lambda: "+/-" in window.text or "±" in window.text)  # with its numbers
         window.send("\x11")
         window.wait()
         return bytes(window.raw)

@@ -103,9 +103,13 @@ class Window:
     def is_whole(self) -> bool:
         """Whether no frame is half painted.
 
-        Source: the terminal-wg's synchronized output, private mode 2026.
+        Source: the terminal-wg's synchronized output, private mode 2026. Frames from before
+        the program was told of it bear no mark: there, that no more of it comes at once.
         """
-        return self.raw.rfind(b"\x1b[?2026h") <= self.raw.rfind(b"\x1b[?2026l")
+        begun, ended = (self.raw.rfind(b"\x1b[?2026" + end) for end in (b"h", b"l"))
+        if begun < 0:
+            return not select.select([self.end], [], [], 0.02)[0]
+        return begun <= ended
 
     def until(self, wanted: str | Callable[[], object], patience: float = PATIENCE) -> None:
         """Wait until a text is on the screen, however wrapped, or something holds."""
@@ -116,9 +120,18 @@ class Window:
             assert alive or self._is_there(wanted), f"it ended before: {wanted}\n{self.text}"
 
     def _is_there(self, wanted: str | Callable[[], object]) -> bool:
+        """Whether it holds on a screen that is painted to its end: what is shown on half a
+        frame is partly of the screen before, and a key sent on the strength of it goes astray."""
         if isinstance(wanted, str):
-            return wanted in self.text or wanted in self.words
-        return bool(wanted())
+            holds = wanted in self.text or wanted in self.words
+        else:
+            holds = bool(wanted())
+        return holds and self.is_whole
+
+    def rest(self, quiet: float = 0.3) -> None:
+        """Let what follows from the last keys be painted: until nothing came for a while."""
+        while select.select([self.end], [], [], quiet)[0] and self.pump(0):
+            pass
 
     def signal(self, number: int) -> None:
         """Send a signal."""
