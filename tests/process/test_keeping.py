@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
@@ -96,9 +97,32 @@ def test_saved_is_never_said_while_a_newer_answer_waits(tmp_path: Path) -> None:
     assert claims == [("saved", "plug 2")]
     for number in range(3, 40):
         keeper.keep(named(number))
-        assert state() == "saving"
+        assert state() == "saving" or name_on_disk(path) == f"plug {number}"
     assert keeper.close(PATIENCE)
     assert claims[-1] == ("saved", "plug 39")
+
+
+def test_an_answer_that_comes_as_a_save_ends_is_not_called_saved(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path, claims = tmp_path / "plug.toml", list[tuple[str, str | None]]()
+
+    class Late(datetime):
+        """A clock that is looked at when the first answer is on the disk: here comes another."""
+
+        @classmethod
+        def now(cls, tz: tzinfo | None = None) -> Late:
+            if path.exists() and name_on_disk(path) == "plug 1":
+                keeper.keep(named(2))
+            return super().now(tz)
+
+    monkeypatch.setattr(keeping, "datetime", Late)
+    with keeper_of(path, Disk(), []) as keeper:
+        keeper._told = lambda kept: claims.append((kept.state, name_on_disk(path)))
+        keeper.keep(named(1))
+        assert keeper.flush(PATIENCE)
+    assert ("saved", "plug 1") not in claims
+    assert claims[-1] == ("saved", "plug 2")
 
 
 @pytest.mark.parametrize(
@@ -342,7 +366,7 @@ def test_a_path_that_can_be_none_is_refused_or_told_unsaved(tmp_path: Path, name
     (tmp_path / "file").write_text("")
     with suppress(Unreadable):
         session = resume(place(str(tmp_path / name)), lambda kept: None)
-        assert not session.flush(0.5)
+        assert not session.flush(PATIENCE)  # a try that fails ends the wait
         assert session.kept.state == "not saved"
         session.close(0.1)
     assert sorted(os.listdir(tmp_path)) == ["file"]

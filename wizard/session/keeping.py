@@ -186,6 +186,9 @@ class Keeper:
     def _now_kept(self, **changes: Any) -> None:
         with self._turn:
             self.kept = kept = replace(self.kept, **changes)
+        self._tell(kept)
+
+    def _tell(self, kept: Kept) -> None:
         with suppress(RuntimeError):  # nobody listens any more
             self._told(kept)
 
@@ -205,13 +208,16 @@ class Keeper:
         if build.build.step != self._step:
             self._step = build.build.step
             self._remember(data)
-        with self._turn:
-            is_newest = self._newest is build
-            self._newest = None if is_newest else self._newest
         now = datetime.now().astimezone()
         fresh = tuple(note for note in notes if note not in self._noted)
         self._noted.update(fresh)
-        self._now_kept(state="saved" if is_newest else "saving", at=now, notes=fresh)
+        with self._turn:  # an answer handed over between the two would be called saved
+            is_newest = self._newest is build
+            self._newest = None if is_newest else self._newest
+            self.kept = kept = replace(
+                self.kept, state="saved" if is_newest else "saving", at=now, notes=fresh
+            )
+        self._tell(kept)
 
     def _written(self, data: bytes) -> tuple[str, ...]:
         """Save these contents, beside the file if something else has changed it."""
