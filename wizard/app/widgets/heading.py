@@ -62,6 +62,8 @@ class Heading(Drawn):
         many = "1 caution" if cautions == 1 else f"{cautions} cautions"
         self._cautions = f"! {many}: {plugwright(self).key('cautions')}" if cautions else ""
         self.refresh()
+        # With the very next frame: a row must not say “ok” in it beside an older “saved”.
+        self.screen._dirty_widgets.add(self)
 
     def render(self) -> Content:
         """The two lines."""
