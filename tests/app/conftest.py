@@ -95,12 +95,21 @@ class Maker:
         return self.app.turns.is_idle and not (waiting or painting or held)
 
     async def until(self, wanted: str | Callable[[], bool]) -> None:
-        """Wait until a text is on the screen, or something holds."""
+        """Wait until a text is on the screen, however wrapped, or something holds."""
         deadline = time.monotonic() + PATIENCE
-        while not (wanted in self.screen if isinstance(wanted, str) else wanted()):
+        while not (self._is_shown(wanted) if isinstance(wanted, str) else wanted()):
             assert time.monotonic() < deadline, f"never came: {wanted}\n{self.screen}"
             await asyncio.sleep(0.01)
         await self.settle()
+
+    def _is_shown(self, text: str) -> bool:
+        """Whether a text is on the screen; a long path before it moves where lines break."""
+        return text in self.screen or text in " ".join(self.screen.split())
+
+    def save(self) -> None:
+        """Have all that was answered, and the step that was gone to, on the disk."""
+        assert self.app.session is not None
+        assert self.app.session.flush(PATIENCE), self.screen
 
     @property
     def lines(self) -> list[str]:
@@ -168,6 +177,6 @@ def opened(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Opening:
             await maker.settle()
             yield maker
             if app.session is not None:
-                app.session.close()
+                app.session.close(PATIENCE)
 
     return opening

@@ -202,6 +202,7 @@ async def test_signs_of_the_keypad_move_and_change_nothing(opened: Opening, dart
     async with opened(dart) as maker:
         await maker.until("Step ")
         await maker.go_to("Weighing")
+        maker.save()
         before = open_profile(dart).build
         await maker.find("Weigh and test thoroughly")
         await maker.press("home", "-", "-", "-", "-")
@@ -212,5 +213,6 @@ async def test_signs_of_the_keypad_move_and_change_nothing(opened: Opening, dart
         assert maker.label == "Dunk of the sealed body: gain"
         await maker.find("Continue to")
         await maker.press("*", "/", "+", "-", "-")
+        maker.save()
         assert open_profile(dart).build == before
         assert "· Weighing ·" in maker.lines[0]
