@@ -213,7 +213,8 @@ async def test_loaded_again_it_goes_on_at_the_place(plug: Path) -> None:
                 assert "Read only" not in window.text
                 await window.type("0.01")
                 await window.until("0.01")
-        # Closed with a number half typed: the next one has it, and the build is free.
+        # Closed with a number half typed: the build comes free, and the next one has it.
+        await until(lambda: hold_at_once(plug))
         async with tablet(served, MARK[::-1]) as window:
             await window.until("Pier herring")
             await window.type("\r")

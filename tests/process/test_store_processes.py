@@ -58,7 +58,7 @@ def test_no_acknowledged_save_is_lost_to_a_kill(tmp_path: Path) -> None:
     seed = int.from_bytes(os.urandom(4), "big")
     sys.stdout.write(f"seed {seed}\n")  # shown with a failure, to replay it
     report = driven("killed", tmp_path, 60, seed)
-    assert report["saves"] >= 40
+    assert report["saves"] >= 20  # one at least in each life that is let live so long
     assert report["left"] == []
 
 

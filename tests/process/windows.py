@@ -14,6 +14,7 @@ import time
 import warnings
 from collections.abc import Callable, Mapping
 from contextlib import suppress
+from pathlib import Path
 
 import pyte
 
@@ -38,8 +39,8 @@ class Window:
             warnings.simplefilter("ignore", DeprecationWarning)
             self.process, self.end = os.forkpty()
         if self.process == 0:
+            fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))
             _live(work)
-        fcntl.ioctl(self.end, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))
 
     @property
     def lines(self) -> list[str]:
@@ -104,12 +105,27 @@ class Window:
         """Whether no frame is half painted.
 
         Source: the terminal-wg's synchronized output, private mode 2026. Frames from before
-        the program was told of it bear no mark: there, that no more of it comes at once.
+        the program was told of it bear no mark: there, that it is at rest and no more comes.
         """
         begun, ended = (self.raw.rfind(b"\x1b[?2026" + end) for end in (b"h", b"l"))
         if begun < 0:
-            return not select.select([self.end], [], [], 0.02)[0]
+            return not (self._is_at_work or select.select([self.end], [], [], 0.02)[0])
         return begun <= ended
+
+    @property
+    def _is_at_work(self) -> bool:
+        """Whether it paints or writes, or waits for its turn to; where no /proc tells, no.
+
+        Two threads do that, and they are its oldest; another may load what is needed later.
+        Source: proc(5), the field "state" of stat.
+        """
+        try:
+            tasks = Path(f"/proc/{self.process}/task")
+            oldest = sorted(tasks.iterdir(), key=lambda task: int(task.name))[:2]
+            states = [(task / "stat").read_text().rpartition(")")[2].split()[0] for task in oldest]
+        except OSError:
+            return False
+        return bool({"R", "D"} & set(states))
 
     def until(self, wanted: str | Callable[[], object], patience: float = PATIENCE) -> None:
         """Wait until a text is on the screen, however wrapped, or something holds."""
