@@ -36,6 +36,9 @@ if TYPE_CHECKING:
 PATIENCE = 0.7
 """Seconds that a last save may take before the program leaves all the same."""
 
+UNHURRIED = 3.0
+"""Seconds that it may take where no signal presses, before the disk is called too slow."""
+
 PAINTING = 0.015
 """Seconds for the sums to be painted before the rest of the numbers takes the processor."""
 
@@ -283,7 +286,7 @@ class Plugwright(Pages):
     def go_home(self) -> None:
         """Close the build and show the builds; one that can't be saved stays open."""
         if self.session is not None:
-            if not self.session.flush(PATIENCE):
+            if not self.session.flush(UNHURRIED):
                 self.say(f"{self.session.kept.trouble}. It stays open here until it is saved.")
                 return
             self.session.close(PATIENCE)
@@ -317,7 +320,7 @@ class Plugwright(Pages):
         from wizard.app.screens.asking import Sure
 
         session = self.session
-        if session is not None and not session.flush(PATIENCE):
+        if session is not None and not session.flush(UNHURRIED):
             act = f"quit; a copy goes to {self.refuges[0]} if it can"
             if not await self.push_screen_wait(Sure(f"{session.kept.trouble}. Quit?", act)):
                 return
