@@ -144,11 +144,6 @@ class Window:
             holds = bool(wanted())
         return holds and self.is_whole
 
-    def rest(self, quiet: float = 0.3) -> None:
-        """Let what follows from the last keys be painted: until nothing came for a while."""
-        while select.select([self.end], [], [], quiet)[0] and self.pump(0):
-            pass
-
     def signal(self, number: int) -> None:
         """Send a signal."""
         os.kill(self.process, number)
