@@ -90,7 +90,9 @@ class Maker:
             return False
         waiting = any(not pump._message_queue.empty() for pump in (self.app, *pumps))
         painting = any(w._layout_required or w._repaint_required for w in pumps)
-        reckoning = any(w.group == "reckon" and not w.is_finished for w in self.app.workers)
+        reckoning = any(
+            w.group in ("reckon", "picture") and not w.is_finished for w in self.app.workers
+        )
         held = reckoning or screen._layout_required or screen._callbacks or screen._dirty_widgets
         return self.app.turns.is_idle and not (waiting or painting or held)
 

@@ -8,6 +8,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, suppress
 from pathlib import Path
@@ -15,6 +16,8 @@ from pathlib import Path
 import pytest
 
 from tests.process.windows import PATIENCE, Window, program
+from wizard.steps.walk import STEPS
+from wizard.tables import cautions_for
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there is no pty")
 
@@ -199,3 +202,41 @@ def test_the_first_screen_comes_without_what_only_numbers_need() -> None:
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+def children(process: int) -> list[int]:
+    """The processes that a process has started."""
+    tasks = Path(f"/proc/{process}/task").glob("*/children")
+    return [int(child) for task in tasks for child in task.read_text().split()]
+
+
+@pytest.mark.skipif(not Path("/proc/self/maps").exists(), reason="looks into /proc, of Linux")
+def test_what_is_heavy_stays_in_a_process_of_its_own(tmp_path: Path, windows: ExitStack) -> None:
+    """All steps of a drawn plug: the app never loads the arrays that its numbers need."""
+    shutil.copy(PROFILES / "harbour-dart.toml", tmp_path)
+    window = opened(windows, tmp_path)
+    window.until("Resume Harbour dart")
+    window.send("\r")
+    window.until("± ")
+    entered = {step.id for step in STEPS if step.title in window.lines[0]}
+    for number, step in enumerate(STEPS):
+        window.send("\x06")
+        window.until("Go to a step")
+        window.send("\x1b[H" + "\x1b[B" * number + "\r")
+        if cautions_for(step.id) and step.id not in entered:
+            window.until(f"Cautions: {step.title}")
+            while window.lines[0].startswith(" ! Cautions"):
+                before = window.text
+                window.send("\r")
+                window.until(lambda before=before: window.text != before)  # type: ignore[misc]
+        window.until(f"Step {number + 1} of 10")
+    (apart,) = children(window.process)
+    arrays = "_multiarray_umath"
+    assert arrays not in Path(f"/proc/{window.process}/maps").read_text()
+    assert arrays in Path(f"/proc/{apart}/maps").read_text()
+    window.signal(signal.SIGKILL)
+    window.wait()
+    deadline = time.monotonic() + PATIENCE
+    while Path(f"/proc/{apart}").exists():
+        assert time.monotonic() < deadline, "it goes on without the app"
+        time.sleep(0.01)

@@ -1,6 +1,7 @@
 """Nothing phones home: the interpreter itself tells of every socket, and there is none.
 
-One command is there to listen, `serve`: what it opens is told in `test_serve.py`.
+One command is there to listen, `serve`: what it opens is told in `test_serve.py`. The app starts
+one process, itself again, for its numbers; that one is watched too.
 
 Source of the events: Python's audit events table. The app's event loop wakes itself
 through a pair of sockets that lead nowhere else (AF_UNIX); that pair is all there may be.
@@ -19,7 +20,12 @@ from typing import Any
 import pytest
 
 from tests.process.windows import Window
+from wizard import __version__
 from wizard.__main__ import COMMANDS
+from wizard.apart.child import END, PART
+from wizard.apart.wire import packed, read
+from wizard.session.figures import Room, numbers, picture
+from wizard.store.opening import open_profile
 
 UNIX = str(int(socket.AF_UNIX))
 ROOT = Path(__file__).parents[2]
@@ -111,9 +117,38 @@ def test_the_app_and_the_plain_mode_open_none_that_leads_anywhere(tmp_path: Path
             assert window.status == 0, window.text
         assert 'mass = "13.62 g"' in path.read_text()
         pairs = [e for e in told(log) if e[0] == "socket.__new__" and e[1][0] == UNIX]
-        assert [event for event in told(log) if event not in pairs] == []
-        assert len(pairs) <= 2
+        others = [event for event in told(log) if event not in pairs]
+        assert len(pairs) <= 4  # of the event loop, and to the input of the process apart
+        assert len(others) == (0 if plain else 1)
+        for event, (arguments, *_) in others:
+            assert event == "subprocess.Popen"
+            assert arguments.startswith(f"['{sys.executable}', '-P', '-c', ")
+            assert "wizard.apart.child" in arguments
         path.unlink()
         (tmp_path / "plug.toml.bak").unlink(missing_ok=True)
         for kept in sorted((tmp_path / ".plugwright").rglob("*"), reverse=True):
             kept.rmdir() if kept.is_dir() else kept.unlink()
+
+
+def test_the_process_apart_opens_and_starts_nothing(tmp_path: Path) -> None:
+    log, build, room = tmp_path / "log", open_profile(PROFILE).build, Room(80, None, is_plain=False)
+    start = f"{WATCHED}from wizard.apart.child import main\nmain()\n"
+    with subprocess.Popen(
+        [sys.executable, "-c", start, str(log), __version__],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        env=environment(tmp_path),
+    ) as apart:
+        assert apart.stdin is not None
+        assert apart.stdout is not None
+        for number, asked in enumerate(((numbers, (build,)), (picture, (build, None, None, room)))):
+            apart.stdin.write(packed((number, *asked)))
+            apart.stdin.flush()
+            kinds = [read(apart.stdout)[1]]
+            while kinds[-1] == PART:
+                kinds.append(read(apart.stdout)[1])
+            assert kinds[0] == PART
+            assert kinds[-1] == END
+        apart.stdin.close()
+        assert apart.wait(30) == 0
+    assert told(log) == []

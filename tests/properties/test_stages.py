@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import pickle
 from pathlib import Path
 
 import pytest
 
-from wizard.plug.derive import derive, stages
+from wizard.plug.derive import Derived, derive, stages
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.paths import parse, put
+from wizard.report.machine import numbers_of
 from wizard.report.showing import number
+from wizard.session.figures import Room, numbers, picture
 from wizard.session.standing import STILL, readings
 from wizard.steps.answering import Unclear, answer
 from wizard.steps.prompts import questions
@@ -49,3 +52,23 @@ def test_a_number_still_worked_out_is_not_shown_as_it_was() -> None:
     assert after["draught"].shown not in ("", STILL)
     assert shown["body_volume"] == after["body_volume"]
     assert shown["body_volume"].was
+
+
+@pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
+def test_what_comes_through_the_pipe_is_what_was_worked_out(path: Path) -> None:
+    build = open_profile(path).build
+    sent = list(numbers(build))
+    come = pickle.loads(pickle.dumps(sent))
+    assert b"numpy" not in pickle.dumps(sent)  # else the app would load it to read them
+    for one, other in zip(sent, come, strict=True):
+        if isinstance(one, Derived):
+            assert isinstance(other, Derived)
+            assert numbers_of(other) == numbers_of(one)
+            assert other.findings == one.findings
+        else:
+            assert other == one
+    assert isinstance(sent[-1], str)
+    room = Room(80, None, is_plain=False)
+    (drawn,) = picture(build, come[-2], None, room)
+    assert b"numpy" not in pickle.dumps(drawn)
+    assert any("from port" in line for line in drawn.lines)

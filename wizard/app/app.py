@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import aclosing
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -14,12 +15,14 @@ from textual.filter import LineFilter
 from textual.message import Message
 from textual.screen import Screen
 
+from wizard.apart.here import Apart, Here
 from wizard.app.filters import Outgoing, spelled_in_ascii
 from wizard.app.keys import EVERYWHERE, typed_by_keypad
 from wizard.app.messages import KeptChanged, NumbersReady, Reckoned, SumsReady
 from wizard.app.pages import Pages
 from wizard.app.reminder import Reminder
 from wizard.app.screens.home import HomeScreen
+from wizard.app.sweeping import Sweeper
 from wizard.app.themes import DARK, themes_for
 from wizard.app.turns import Turns
 from wizard.app.widgets import scrollbar
@@ -38,9 +41,6 @@ PATIENCE = 0.7
 
 UNHURRIED = 3.0
 """Seconds that it may take where no signal presses, before the disk is called too slow."""
-
-PAINTING = 0.015
-"""Seconds for the sums to be painted before the rest of the numbers takes the processor."""
 
 TELLING = 0.3
 """Seconds between two words on how far the reading of the builds is."""
@@ -77,6 +77,8 @@ class Plugwright(Pages):
         theme: str = DARK,
         lead: str = "",
         first_run: bool = False,
+        apart: Apart | None = None,
+        sweeper: Sweeper | None = None,
         **options: Any,
     ) -> None:
         self._ascii = ascii_only
@@ -99,6 +101,8 @@ class Plugwright(Pages):
         self._was_there = False
         self.reminder = Reminder(self)
         self.turns = Turns(self, super().on_event)
+        self.apart: Apart = apart or Here()
+        self._sweeper = sweeper
 
     # How everything is shown.
 
@@ -132,15 +136,21 @@ class Plugwright(Pages):
     async def on_event(self, event: Event) -> None:
         """Let keys wait for their turn; all else is handled at once."""
         if isinstance(event, Key | Paste) and not event.is_forwarded:
+            self._stir()
             self.turns.put(typed_by_keypad(event) if isinstance(event, Key) else event)
         else:
             await super().on_event(event)
 
-    def on_unmount(self) -> None:
-        """Take no more keys."""
+    async def on_unmount(self) -> None:
+        """Take no more keys, leave no process behind."""
         self.turns.stop()
+        await self.apart.close()
 
     # Opening and leaving.
+
+    def _stir(self) -> None:
+        if self._sweeper is not None:
+            self._sweeper.stir("builds" if self.session is None else "a build")
 
     def on_mount(self) -> None:
         """Go on once the first screen is painted."""
@@ -156,6 +166,7 @@ class Plugwright(Pages):
             self.action_leave()
             return
         self.warm()
+        self._stir()
         if self._profile is not None:
             from wizard.session.opening import place
 
@@ -227,6 +238,7 @@ class Plugwright(Pages):
     def _open(self, session: Session, lead: str = "") -> None:
         from wizard.app.screens.step import StepScreen
         from wizard.app.screens.step_page import FIRST_WORDS
+        from wizard.session.figures import ready
 
         self.session, self.reckoned, self._before = session, None, None
         draft = session.draft
@@ -234,6 +246,8 @@ class Plugwright(Pages):
         if draft is None:
             self._entered = set()
         self._entered.add(session.step.id)
+        self.apart.wake(ready)
+        self._stir()
         self.push_screen(StepScreen(session, at, lead or FIRST_WORDS))
         self.build_changed()
 
@@ -352,35 +366,33 @@ class Plugwright(Pages):
         if self.session is not None:
             if self.reckoned is not None:
                 self._before = self.reckoned.now
-            self._reckon(self.session.build, self.reckoned)
+            self._reckon(self.session.build)
             self.reminder.follow(self.session.build)
 
     # With a description of its own no repr of a whole build is made at every answer.
-    @work(thread=True, group="reckon", exclusive=True, description="the numbers")
-    def _reckon(self, build: Build, past: Reckoned | None) -> None:
-        from time import sleep
-
-        from wizard.app.reckoning import reckoned
-
-        for found in reckoned(build, past):
-            loop = self._loop
-            if loop is None or loop.is_closed():
-                return
-            loop.call_soon_threadsafe(self._numbers, found)
-            if not found.now.is_whole:
-                sleep(PAINTING)
-
-    def _numbers(self, found: Reckoned) -> None:
+    @work(group="reckon", exclusive=True, description="the numbers")
+    async def _reckon(self, build: Build) -> None:
+        """Work out what follows, off the keys: sums, all numbers, what is promised by them."""
+        from wizard.plug.derive import Derived
+        from wizard.session.figures import numbers
         from wizard.steps.walk import same_answers
 
-        if self.session is None or not same_answers(self.session.build, found.build):
-            return
-        found = replace(found, before=self._before)
-        if not found.now.is_whole:
-            self.tell(SumsReady(found))
-            return
-        self.reckoned = found
-        self.tell(NumbersReady(found))
+        async with aclosing(self.apart.ask(numbers, build)) as parts:
+            async for part in parts:
+                if self.session is None or not same_answers(self.session.build, build):
+                    return
+                past = self.reckoned
+                if not isinstance(part, Derived):
+                    if past is None or part == past.promise:
+                        continue
+                    self.reckoned = replace(past, promise=part)
+                else:
+                    found = Reckoned(build, part, self._before, past.promise if past else "")
+                    if not part.is_whole:
+                        self.tell(SumsReady(found))
+                        continue
+                    self.reckoned = found
+                self.tell(NumbersReady(self.reckoned))
 
     def _kept_from_thread(self, kept: Kept) -> None:
         loop = self._loop

@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 
 if TYPE_CHECKING:
-    from wizard.drawing.scene import Scene
-    from wizard.plug.ballast.planned import Planned
     from wizard.plug.derive import Derived
     from wizard.plug.record import Build
     from wizard.session.kept import Kept
@@ -23,15 +21,13 @@ class Reckoned:
         build: what it was worked out from.
         now: its numbers and findings.
         before: those before the last edit; None if there was none.
-        picture: of the body as it lies; None while none is drawn.
-        promise: what the drawing promises before it is cut; None while or when it can't.
+        promise: what the drawing promises before it is cut, in a line; empty for nothing.
     """
 
     build: Build
     now: Derived
     before: Derived | None = None
-    picture: Scene | None = None
-    promise: Planned | None = None
+    promise: str = ""
 
 
 class BuildChanged(Message, bubble=False):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -44,9 +45,12 @@ def run(
 
         return run_plain(profile, folder, ascii_only=ascii_only or needs_ascii())
     os.environ.setdefault("TEXTUAL_FPS", str(PAINTS))
+    gc.disable()  # nothing to sweep while loading; later the app sees to it
     from pathlib import Path
 
+    from wizard.apart.elsewhere import Elsewhere
     from wizard.app.app import Plugwright
+    from wizard.app.sweeping import Sweeper
     from wizard.store.folder import builds_folder, is_unused
 
     builds = builds_folder(folder)
@@ -58,6 +62,8 @@ def run(
         theme=theme or of_bench or "dark",
         lead=f"! {trouble}" if trouble else "",
         first_run=profile is None and is_unused(builds),
+        apart=Elsewhere(),
+        sweeper=Sweeper(),
         driver_class=driver(),
     )
     app.use_keys(keys)

@@ -85,6 +85,9 @@ class Uncertain:
         """The same best estimate, taken as exactly known."""
         return exact(self._value)
 
+    def __reduce__(self) -> tuple[type[Uncertain], tuple[float, dict[Cause, float]]]:
+        return Uncertain, (self._value, dict(self._shares))
+
     def __repr__(self) -> str:
         return f"Uncertain({self.value!r} ± {self.u!r})"
 

@@ -1,4 +1,4 @@
-"""Shape-preserving cubics through the stations: no bulge that nobody measured."""
+"""Shape-preserving cubics for many places at once."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from wizard.physics.lines import Line
 
 Numbers = NDArray[np.float64]
 
@@ -46,56 +48,15 @@ class Curve:
 
 
 def shape_preserving(knots: Numbers, values: Numbers) -> Curve:
-    """Piecewise cubics through the values with no new highs or lows between them (PCHIP).
+    """Several lines (`lines.Line`) over the same knots.
 
     Args:
         knots: strictly increasing abscissae, shape (n,), n >= 2.
         values: ordinates, shape (n, lines).
-
-    Source: Fritsch and Butland, A method for constructing local monotone
-    piecewise cubic interpolants, SIAM J. Sci. Stat. Comput. 5 (1984) 300: the
-    slope at a knot is the weighted harmonic mean of the two secants, or nothing
-    at a turn. Ends: the three-point formula, limited as in Moler, Numerical
-    Computing with MATLAB (2004), section 3.6.
     """
-    widths = np.diff(knots)[:, np.newaxis]
-    secants = np.diff(values, axis=0) / widths
-    slopes = _slopes(widths, secants)
-    left, right = slopes[:-1], slopes[1:]
-    coefficients = np.stack(
-        [
-            (left + right - 2 * secants) / widths**2,
-            (3 * secants - 2 * left - right) / widths,
-            left,
-            values[:-1],
-        ]
-    )
-    return Curve(knots, coefficients, values[-1])
-
-
-def _slopes(widths: Numbers, secants: Numbers) -> Numbers:
-    if len(secants) == 1:
-        return np.concatenate([secants, secants])
-    before, after = secants[:-1], secants[1:]
-    w_before = widths[:-1] + 2 * widths[1:]
-    w_after = 2 * widths[:-1] + widths[1:]
-    monotone = np.sign(before) * np.sign(after) > 0
-    mean = (w_before + w_after) / (
-        w_before / np.where(monotone, before, 1) + w_after / np.where(monotone, after, 1)
-    )
-    return np.concatenate(
-        [
-            _end_slope(widths[0], widths[1], secants[0], secants[1])[np.newaxis],
-            np.where(monotone, mean, 0.0),
-            _end_slope(widths[-1], widths[-2], secants[-1], secants[-2])[np.newaxis],
-        ]
-    )
-
-
-def _end_slope(h0: Numbers, h1: Numbers, near: Numbers, next_one: Numbers) -> Numbers:
-    slope = ((2 * h0 + h1) * near - h0 * next_one) / (h0 + h1)
-    steep = (np.sign(near) != np.sign(next_one)) & (np.abs(slope) > 3 * np.abs(near))
-    return np.where(np.sign(slope) != np.sign(near), 0.0, np.where(steep, 3 * near, slope))
+    at = knots.tolist()
+    pieces = [Line.through(at, line).pieces for line in values.T.tolist()]
+    return Curve(knots, np.array(pieces).transpose(2, 1, 0), values[-1])
 
 
 def distinct(values: Numbers) -> Numbers:

@@ -13,10 +13,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-
-from wizard.physics.curve import Numbers, distinct
-from wizard.physics.shape import Section, ShapeError, Station
+from wizard.physics.stations import Section, ShapeError, Station
 
 SOURCE = "common practice, no source"
 
@@ -37,9 +34,10 @@ class Outline:
     along: float = 2.0
     across: float = 0.5
 
-    def __call__(self, u: Numbers) -> Numbers:
-        """Part of the full height or breadth at distances from the widest point."""
-        return np.asarray((1.0 - np.clip(u, 0.0, 1.0) ** self.along) ** self.across)
+    def __call__(self, u: float) -> float:
+        """Part of the full height or breadth at a distance from the widest point."""
+        part: float = (1.0 - min(max(u, 0.0), 1.0) ** self.along) ** self.across
+        return part
 
 
 @dataclass(frozen=True)
@@ -179,15 +177,15 @@ def stations(
     for name, size in (("length", length), ("height", height), ("thickness", thickness)):
         if not (math.isfinite(size) and size > 0):
             raise ShapeError(None, name, f"the {name} of a body is more than 0")
-    along = _places(chosen)
-    outline = _outline(chosen, along)
-    axis = chosen.section.widest * height
+    return tuple(_station(chosen, at, length, height, thickness) for at in _places(chosen))
+
+
+def _station(form: Form, at: float, length: float, height: float, thickness: float) -> Station:
+    outline = _outline(form, at)
+    axis = form.section.widest * height
     bottom = axis * (1.0 - outline)
-    top = np.minimum(axis + (height - axis) * outline, _face_line(chosen, along, height))
-    return tuple(
-        Station(float(x), float(max(t, b)), float(b), float(y))
-        for x, t, b, y in zip(along * length, top, bottom, outline * thickness / 2, strict=True)
-    )
+    top = min(axis + (height - axis) * outline, _face_line(form, at, height))
+    return Station(at * length, max(top, bottom), bottom, outline * thickness / 2)
 
 
 def departures(
@@ -252,31 +250,27 @@ def _proportion(name: str, given: float | None, usual: float, whole: bool = True
     return given
 
 
-def _places(form: Form) -> Numbers:
+def _places(form: Form) -> list[float]:
     """Stations as fractions of the length, closer towards the ends."""
-    even = (1.0 - np.cos(np.linspace(0.0, np.pi, _STATIONS))) / 2.0
+    even = [(1.0 - math.cos(math.pi * i / (_STATIONS - 1))) / 2.0 for i in range(_STATIONS)]
     marks = [at for at in (form.widest_at, form.face) if _MARK < at < 1.0 - _MARK]
     apart = [x for x in even if all(abs(x - m) > 0.25 / _STATIONS for m in marks)]
-    return distinct(np.concatenate([[0.0, 1.0], apart, marks]))
+    return sorted({0.0, 1.0, *apart, *marks})
 
 
-def _outline(form: Form, along: Numbers) -> Numbers:
-    """Part of the full height and thickness at fractions of the length."""
-    at = form.widest_at
-    ahead = (
-        form.nose + (1 - form.nose) * form.entry((at - along) / at) if at > 0 else 1.0 + 0 * along
-    )
-    aft = form.tail + (1 - form.tail) * form.run((along - at) / (1 - at))
-    return np.where(along < at, ahead, aft)
+def _outline(form: Form, at: float) -> float:
+    """Part of the full height and thickness at a fraction of the length."""
+    widest = form.widest_at
+    if at < widest:
+        return form.nose + (1 - form.nose) * form.entry((widest - at) / widest)
+    return form.tail + (1 - form.tail) * form.run((at - widest) / (1 - widest))
 
 
-def _face_line(form: Form, along: Numbers, height: float) -> Numbers:
+def _face_line(form: Form, at: float, height: float) -> float:
     """The slanted face as a straight line from the nose up to the back; endless without one."""
-    if form.face <= _NOTHING:
-        return np.full_like(along, np.inf)
-    start, end = _outline(form, np.array([0.0, form.face]))
+    if form.face <= _NOTHING or at > form.face:
+        return math.inf
     axis = form.section.widest * height
-    low = axis * (1.0 - start) + form.nose * height * 0.5
-    high = axis + (height - axis) * end
-    rising = low + (high - low) * along / form.face
-    return np.where(along <= form.face, rising, np.inf)
+    low = axis * (1.0 - _outline(form, 0.0)) + form.nose * height * 0.5
+    high = axis + (height - axis) * _outline(form, form.face)
+    return low + (high - low) * at / form.face

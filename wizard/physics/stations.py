@@ -6,8 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from wizard.physics.section import Half
+if TYPE_CHECKING:
+    from wizard.physics.section import Half
 
 _APART = 1e-6  # of the length; nearer stations are one
 _SQUAREST = 1e9  # beyond it the powers of a section lose their digits
@@ -78,11 +80,15 @@ class Section:
     @cached_property
     def upper_half(self) -> Half:
         """The half above the widest level."""
+        from wizard.physics.section import Half
+
         return Half(self.upper, 1.0 - self.flat_back)
 
     @cached_property
     def lower_half(self) -> Half:
         """The half below the widest level."""
+        from wizard.physics.section import Half
+
         return Half(self.lower)
 
 

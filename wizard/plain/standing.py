@@ -6,13 +6,14 @@ from dataclasses import dataclass, field
 
 from wizard.plain.talk import Talk
 from wizard.plug.bench import Bench
+from wizard.plug.body.girth import offered_girth
 from wizard.plug.derive import Derived, derive
 from wizard.plug.record import Build
 from wizard.report.text import review
 from wizard.report.working import lines as working_lines
 from wizard.session.bench import offered
 from wizard.session.kept import Kept
-from wizard.session.layout import Asked, Line, Row, Said, lay_out
+from wizard.session.layout import FITTED, Asked, Line, Row, Said, lay_out
 from wizard.session.session import ReadOnly, Session
 from wizard.session.standing import at_step, drilling, moved, readings, said, with_labels
 from wizard.steps.prompts import Group, Question, Step
@@ -70,7 +71,8 @@ class Standing:
 
     def _rows(self) -> list[Row]:
         build = self.session.build
-        laid = offered(self.bench, build, lay_out(build, self.step, self.opened))
+        girth = offered_girth(build) if self.step.id in FITTED else None
+        laid = offered(self.bench, build, lay_out(build, self.step, self.opened, girth))
         return [r for r in laid if not isinstance(r, Said)]
 
     def _row(self) -> Row:

@@ -45,12 +45,12 @@ def _typed(answer: Quantity | None) -> str:
 
 def _from_nose(build: Build, hole: Hole) -> str:
     """As typed, unless the drawing does not begin at the nose."""
-    from wizard.plug.body.drawing import drawn_body
+    from wizard.plug.body.drawing import drawn_stations
 
-    body = drawn_body(build) if hole.x is not None else None
-    if hole.x is None or body is None or body.nose == 0.0:
+    stations = drawn_stations(build.shape)
+    if hole.x is None or stations is None or stations[0].x == 0.0:
         return _typed(hole.x)
-    return shown(hole.x.value - body.nose, rule_of(build))
+    return shown(hole.x.value - stations[0].x, rule_of(build))
 
 
 def _drill(build: Build, hole: Hole, bench: Bench | None) -> str:

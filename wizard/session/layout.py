@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from wizard.plug.body.drawing import is_drawn
+from wizard.plug.body.girth import is_worth_taking
 from wizard.plug.paths import get, parse
 from wizard.plug.record import Build
 from wizard.session.option import Option
@@ -100,7 +101,9 @@ class Line:
 Row = Said | Asked | Chosen | Line
 
 
-def lay_out(build: Build, step: Step, opened: Mapping[str, int | None]) -> tuple[Row, ...]:
+def lay_out(
+    build: Build, step: Step, opened: Mapping[str, int | None], girth: float | None = None
+) -> tuple[Row, ...]:
     """The rows of a step's form.
 
     Args:
@@ -108,11 +111,14 @@ def lay_out(build: Build, step: Step, opened: Mapping[str, int | None]) -> tuple
         step: the step.
         opened: by group key, which of its rows is open for editing; by the key of a line
             that folds others up, that it was opened.
+        girth: the girth factor [1], once it is worked out.
     """
-    return tuple(_rows(build, step, opened))
+    return tuple(_rows(build, step, opened, girth))
 
 
-def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterator[Row]:
+def _rows(
+    build: Build, step: Step, opened: Mapping[str, int | None], girth: float | None
+) -> Iterator[Row]:
     for number, text in enumerate(step.hands):
         yield Said(f"hands.{number}", text)
     by_path = {question.path: question for question in questions(build, step)}
@@ -126,7 +132,7 @@ def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterato
         elif (question := by_path.get(parse(item.key))) and question.prompt is item:
             block.append(_row(question))
     yield from _folded(block, opened)
-    yield from _onward(build, step)
+    yield from _onward(build, step, girth)
 
 
 IN_SIGHT = 2
@@ -241,7 +247,7 @@ def left_open(build: Build, step: Step) -> tuple[str, ...]:
     )
 
 
-def _onward(build: Build, step: Step) -> Iterator[Row]:
+def _onward(build: Build, step: Step, girth: float | None) -> Iterator[Row]:
     still = left_open(build, step)
     all_done = "may be skipped" if may_be_skipped(build, step) else "all answered"
     detail = f"{len(still)} left open" if still else all_done
@@ -264,7 +270,7 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
         yield Line("tank", "What the tank says", "", "tank")
     if step.id == "coating":
         yield Line("timetable", "Timetable of the coats", _planned(build), "timetable")
-    yield from _drawings(build, step)
+    yield from _drawings(build, step, girth)
     if previous is not None:
         yield Line("back", f"Back to {previous.title}", "", "back")
 
@@ -272,8 +278,11 @@ def _onward(build: Build, step: Step) -> Iterator[Row]:
 PICTURED = ("shape", "ballast", "hardware", "review")
 """The steps at which the picture is a line away."""
 
+FITTED = ("shape", "density")
+"""The steps at which the drawing is made to fit what was weighed."""
 
-def _drawings(build: Build, step: Step) -> Iterator[Row]:
+
+def _drawings(build: Build, step: Step, girth: float | None) -> Iterator[Row]:
     """Lines that open the picture and what is cut by; only where there is a body."""
     if not is_drawn(build.shape):
         return
@@ -282,13 +291,8 @@ def _drawings(build: Build, step: Step) -> Iterator[Row]:
     if step.id == "shape":
         yield Line("marking", "Marking-out sheet", "", "marking")
         yield Line("template", "Write the template", "PDF, SVG or STL", "template")
-    if step.id in ("shape", "density") and build.weighing.mass is not None:
-        from wizard.plug.body.girth import is_worth_taking, offered_girth
-
-        girth = offered_girth(build)
-        if girth is not None and is_worth_taking(girth):
-            words = "Take the girth factor into the shape"
-            yield Line("girth", words, f"{girth:.3f}", "girth")
+    if step.id in FITTED and girth is not None and is_worth_taking(girth):
+        yield Line("girth", "Take the girth factor into the shape", f"{girth:.3f}", "girth")
 
 
 def _planned(build: Build) -> str:

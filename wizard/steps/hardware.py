@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from wizard.plug.ballast.let_in import goes_through, has_shank
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
 
@@ -13,8 +14,6 @@ def _hangs(build: Build, row: Any) -> bool:
 
 
 def _is_let_in(build: Build, row: Any) -> bool:
-    from wizard.plug.ballast.obstacles import goes_through, has_shank
-
     return row is not None and has_shank(row) and not goes_through(row)
 
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import aclosing
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
 from wizard.app.messages import NumbersReady, Reckoned
-from wizard.app.widgets.drawn import Prose
-from wizard.app.widgets.picture import Picture
+from wizard.app.widgets.drawn import Prose, plugwright
+from wizard.app.widgets.picture import Picture, Wanted
 from wizard.app.widgets.sheet import Lines, Scroll, Sheet
 from wizard.report.lying import lying_lines
+from wizard.session.figures import next_cut
 
 NOTHING = "No body is drawn yet: give length, height, thickness and a form, or stations."
 
@@ -39,6 +41,7 @@ class PictureScreen(Sheet[None]):
         self.title_text = f"Picture: {reckoned.build.build.name or 'a build without a name'}"
         self._reckoned = reckoned
         self._station: float | None = None
+        self._cut: float | None = None
 
     def body(self) -> Iterator[Widget]:
         """The picture over its words."""
@@ -56,34 +59,32 @@ class PictureScreen(Sheet[None]):
         self._show()
 
     def _show(self) -> None:
-        build, now, scene = self._reckoned.build, self._reckoned.now, self._reckoned.picture
-        if scene is not None and self._station is not None:
-            from wizard.drawing.scene import scene as drawn
+        build, now = self._reckoned.build, self._reckoned.now
+        self.query_one(Picture).show(Wanted(build, now, self._station))
 
-            scene = drawn(build, now, self._station)
-        self.query_one(Picture).show(scene)
+    @on(Picture.Shown)
+    def _shown(self, event: Picture.Shown) -> None:
+        """Tell how it lies, once it is seen."""
+        self._cut = event.drawing.station
+        build, now = self._reckoned.build, self._reckoned.now
         known = "net_in_water" in now.numbers
         words = tuple(lying_lines(build, now)) if known else ()
-        self.query_one(Lines).show(words if scene is not None else (NOTHING,))
+        self.query_one(Lines).show(words if event.drawing.lines else (NOTHING,))
 
-    def action_cut(self, way: int) -> None:
+    @work(exclusive=True)
+    async def action_cut(self, way: int) -> None:
         """Cut the section at the next station that is marked out."""
-        from wizard.drawing.marking import working_stations
-        from wizard.plug.body.drawing import drawn_body
-
-        body, scene = drawn_body(self._reckoned.build), self._reckoned.picture
-        if body is None or scene is None:
+        if self._cut is None:
             return
-        now = scene.station if self._station is None else self._station
-        hair = body.length * 1e-6
-        stations = working_stations(self._reckoned.build, body)
-        further = [s for s in stations if (s - now) * way > hair]
-        if further:
-            self._station = further[0] if way > 0 else further[-1]
-            self._show()
-        else:
-            end = "tail" if way > 0 else "nose"
-            self.query_one("#said", Prose).say(f"The section stands at the {end}.")
+        asked = plugwright(self).apart.ask(next_cut, self._reckoned.build, self._cut, way)
+        async with aclosing(asked) as cuts:
+            async for station in cuts:
+                if station is None:
+                    end = "tail" if way > 0 else "nose"
+                    self.query_one("#said", Prose).say(f"The section stands at the {end}.")
+                else:
+                    self._station = self._cut = station
+                    self._show()
 
     def action_line(self, way: int) -> None:
         """A line up or down."""

@@ -13,6 +13,7 @@ from wizard.app.widgets.field import MOST_TOLD, Field, refusal, refusals
 from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.row import FormRow
 from wizard.plug.record import Build
+from wizard.session.figures import ready
 from wizard.session.layout import Asked, Chosen, Line, left_open
 from wizard.session.session import ReadOnly
 from wizard.steps.answering import (
@@ -62,6 +63,7 @@ class StepAnswers(StepLarge):
     @on(Field.Typed)
     def _typed(self, event: Field.Typed) -> None:
         self.say("")
+        plugwright(self).apart.wake(ready)
         if event.field.is_refused:  # that was said of another text
             event.field.note("")
         self._session.typing(event.field.key, event.text)

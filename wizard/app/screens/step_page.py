@@ -22,7 +22,7 @@ from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.row import FormRow
 from wizard.plug.bench import Bench
 from wizard.session.bench import bench_of, offered
-from wizard.session.layout import Line, lay_out
+from wizard.session.layout import FITTED, Line, lay_out
 from wizard.session.session import Session
 from wizard.session.standing import said as finding_said
 from wizard.steps.prompts import Group, Question, Step, unanswered
@@ -67,6 +67,7 @@ class StepPage(Screen[None]):
         self._summary = ""
         self._typed_over = ("", "")
         self._bench = Bench()
+        self._girth: float | None = None
 
     def compose(self) -> ComposeResult:
         """Heading, form and numbers; what the current row is about; the keys."""
@@ -161,9 +162,19 @@ class StepPage(Screen[None]):
     async def _sync(self) -> None:
         self._tell_heading()  # before a row says “ok”: nothing looks saved that isn't yet
         build = self._session.build
-        laid_out = offered(self._bench, build, lay_out(build, self._step, self._opened))
+        self._girth = self._worked_out_girth()
+        rows = lay_out(build, self._step, self._opened, self._girth)
+        laid_out = offered(self._bench, build, rows)
         await self.form.sync(laid_out, build, self._restored)
         self.tell_large()
+
+    def _worked_out_girth(self) -> float | None:
+        """The girth factor, where the form leads to it [1]."""
+        reckoned = plugwright(self).reckoned
+        if reckoned is None or self._step.id not in FITTED:
+            return None
+        girth = reckoned.now.value("girth")
+        return None if girth is None else girth.value
 
     def _restored(self, key: str) -> tuple[str | None, str]:
         """A text that was typed here and is no answer yet."""
@@ -200,7 +211,9 @@ class StepPage(Screen[None]):
         self.query_one(Numbers).tell_sums(event.reckoned)
 
     @on(NumbersReady)
-    def _numbers_ready(self) -> None:
+    async def _numbers_ready(self) -> None:
+        if self._girth != self._worked_out_girth():
+            await self._sync()
         self._tell_numbers()
 
     @on(KeptChanged)

@@ -10,7 +10,6 @@ from wizard.app.messages import Reckoned
 from wizard.app.widgets.drawn import Drawn, plugwright
 from wizard.app.widgets.picture import Beside
 from wizard.app.words import cell_len, fitted, wrapped
-from wizard.report.planning import planning_line
 from wizard.session.standing import Reading, at_step, drilling, moved, readings, said
 from wizard.steps.prompts import Step
 
@@ -69,7 +68,7 @@ class Numbers(Drawn):
             if reading.shown or reading.was:
                 was = f"   was {reading.was}" if reading.was else ""
                 yield from _number(reading.meaning, f"{reading.shown or 'not known'}{was}", width)
-        promised = planning_line(build, self._reckoned.promise)
+        promised = self._reckoned.promise
         if promised and self._step.id in ("stock", "shape"):
             yield f"  {promised}", ""
         for finding in at_step(now.warnings, self._step.id):

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+from contextlib import aclosing
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual import on, work
+from textual import work
 from textual.content import Content
 from textual.message import Message
 from textual.timer import Timer
 
 from wizard.app.messages import Reckoned
 from wizard.app.widgets.drawn import Drawn, plugwright
+from wizard.plug.body.drawing import is_drawn
+from wizard.session.figures import Drawing, Room, picture
 from wizard.session.layout import PICTURED
 from wizard.steps.answering import Unclear, answer
 from wizard.steps.wording import typed
 
 if TYPE_CHECKING:
-    from wizard.drawing.scene import Scene
+    from wizard.plug.derive import Derived
     from wizard.plug.record import Build, StepId
     from wizard.steps.prompts import Question
 
@@ -29,68 +32,117 @@ PAUSE = 0.15
 """Seconds without a key after which a text that is being typed is drawn."""
 
 
+@dataclass(frozen=True, eq=False)
+class Wanted:
+    """What a picture is to be of.
+
+    Attributes:
+        build: the record.
+        now: what follows from it; None if that is to be worked out with the picture.
+        station: where the section is cut [m]; where it is largest if None.
+    """
+
+    build: Build
+    now: Derived | None
+    station: float | None = None
+
+    def is_as(self, other: Wanted | None) -> bool:
+        """Whether it is of the very same."""
+        return (
+            other is not None
+            and (self.build is other.build and self.now is other.now)
+            and self.station == other.station
+        )
+
+
 class Picture(Drawn):
-    """A picture as high as it wants to be."""
+    """A picture as high as it wants to be; the last one stands until the next is drawn."""
 
     DEFAULT_CSS = "Picture { height: auto; color: $ink; }"
 
-    _grows = True
-    """Whether its height follows from what it shows."""
+    @dataclass
+    class Shown(Message):
+        """A picture is shown, or that there is none."""
+
+        drawing: Drawing
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._scene: Scene | None = None
+        self._wanted: Wanted | None = None
+        self._drawing = Drawing()
+        self._drawn_for: tuple[Wanted | None, Room] | None = None
 
-    def show(self, scene: Scene | None) -> None:
+    def show(self, wanted: Wanted | None) -> None:
         """Show another picture, or none."""
-        if scene is not self._scene:
-            self._scene = scene
-            self.refresh(layout=self._grows)
+        if wanted is None or not wanted.is_as(self._wanted):
+            self._wanted = wanted
+        self._draw()
 
-    def _lines(self, width: int, rows: int | None = None) -> tuple[str, ...]:
-        if self._scene is None:
-            return ()
-        from wizard.drawing.terminal import lines
+    def on_resize(self) -> None:
+        """Fill the room that there is now."""
+        self._draw()
 
-        return lines(self._scene, width, plain=plugwright(self).ascii_only, rows=rows)
+    def _room(self) -> Room:
+        return Room(self.size.width, None, plugwright(self).ascii_only)
+
+    def _draw(self) -> None:
+        """Have it drawn, unless it is already."""
+        wanted, room = self._wanted, self._room()
+        if (wanted, room) == self._drawn_for:
+            return
+        if wanted is None:
+            self._put(Drawing())
+        elif room.width:
+            self._have_drawn(wanted, room)
+        else:  # not laid out yet: it will be told of its size
+            return
+        self._drawn_for = wanted, room
+
+    @work(exclusive=True, group="picture", description="a picture")
+    async def _have_drawn(self, wanted: Wanted, room: Room) -> None:
+        asked = plugwright(self).apart.ask(picture, wanted.build, wanted.now, wanted.station, room)
+        async with aclosing(asked) as drawings:
+            async for drawing in drawings:
+                self._put(drawing)
+
+    def _put(self, drawing: Drawing) -> None:
+        if drawing != self._drawing:
+            grows = len(drawing.lines) != len(self._drawing.lines)
+            self._drawing = drawing
+            self.refresh(layout=grows)
+        self.post_message(self.Shown(drawing))
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """As many lines as it takes."""
-        return len(self._lines(width))
+        return len(self._drawing.lines)
 
     def render(self) -> Content:
         """The lines."""
-        return Content("\n".join(self._lines(self.size.width)))
+        return Content("\n".join(self._drawing.lines))
 
 
 class Beside(Picture):
     """The picture beside a form: it follows answers, and texts that are still being typed."""
 
-    _grows = False
     DEFAULT_CSS = "Beside { height: 1fr; display: none; margin: 1 0 0 0; }"
-
-    @dataclass
-    class Tried(Message):
-        """What is being typed would look like this."""
-
-        scene: Scene | None
 
     def __init__(self) -> None:
         super().__init__()
         self._step: StepId = "shape"
         self._reckoned: Reckoned | None = None
         self._timer: Timer | None = None
-        self._as_typed = False
+        self._is_as_typed = False
 
     def tell(self, step: StepId, reckoned: Reckoned | None) -> None:
         """Show the build's picture, at the steps and widths that have one."""
-        self._reckoned = reckoned
-        scene = None if reckoned is None else reckoned.picture
-        self._step = step
-        self.display = step in PICTURED and self.app.size.width >= WIDE and scene is not None
+        self._step, self._reckoned = step, reckoned
+        has_room = step in PICTURED and self.app.size.width >= WIDE
         self._forget()
-        self._as_typed = False
-        self.show(scene)
+        if reckoned is None or not has_room or not is_drawn(reckoned.build.shape):
+            self.show(None)
+        else:
+            self.display = True
+            self.show(Wanted(reckoned.build, reckoned.now))
 
     def typing(self, build: Build, question: Question, text: str) -> None:
         """Draw what is being typed, once the keys rest."""
@@ -107,21 +159,24 @@ class Beside(Picture):
             self._timer.stop()
             self._timer = None
 
-    @work(thread=True, exclusive=True, group="picture", description="as typed")
     def _try(self, build: Build, question: Question, text: str) -> None:
         taken = answer(build, question, text)
         if not isinstance(taken, Unclear):
-            from wizard.app.reckoning import reckoned
+            self.show(Wanted(taken, None))
 
-            *_, last = reckoned(taken)
-            self.post_message(self.Tried(last.picture))
+    def _room(self) -> Room:
+        width, rows = self.size
+        is_as_typed = self._wanted is not None and self._wanted.now is None
+        return Room(width, rows - is_as_typed, plugwright(self).ascii_only)
 
-    @on(Tried)
-    def _tried(self, event: Tried) -> None:
-        event.stop()
-        if event.scene is not None and self._timer is not None:
-            self._as_typed = True
-            self.show(event.scene)
+    def _put(self, drawing: Drawing) -> None:
+        is_as_typed = self._wanted is not None and self._wanted.now is None
+        if drawing.lines or not is_as_typed:  # what is typed may be no body; the last one stands
+            if is_as_typed is not self._is_as_typed:
+                self._is_as_typed = is_as_typed
+                self.refresh()
+            self.display = bool(drawing.lines)
+            super()._put(drawing)
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """What the column has left."""
@@ -129,6 +184,5 @@ class Beside(Picture):
 
     def render(self) -> Content:
         """As much of the picture as there is room for; what is only typed is said to be so."""
-        width, rows = self.size
-        note = ["as typed, not taken yet"] * self._as_typed
-        return Content("\n".join((*note, *self._lines(width, rows - len(note)))))
+        note = ["as typed, not taken yet"] * self._is_as_typed
+        return Content("\n".join((*note, *self._drawing.lines)))

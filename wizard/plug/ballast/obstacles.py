@@ -15,6 +15,7 @@ from wizard.physics.hangers import Foul, Hanger, fouls
 from wizard.physics.parts import Place
 from wizard.physics.shape import Body
 from wizard.plug.account import hardware_density
+from wizard.plug.ballast.let_in import goes_through, has_shank
 from wizard.plug.body.drawing import drawn_body
 from wizard.plug.record import Build, Hardware
 
@@ -65,22 +66,6 @@ def _obstacles(build: Build, body: Body) -> Iterator[Obstacle]:
     if tie is not None and tie.x and tie.z and not through:
         place = (tie.x.value, 0.0, tie.z.value)
         yield Obstacle(_LINE_TIE, (_shank(body, place, SHANK, WIRE),), measured=False)
-
-
-def goes_through(item: Hardware) -> bool:
-    """Whether it is a wire from nose to tail."""
-    return (item.name or "").casefold().replace("-", " ").startswith("through wire")
-
-
-def has_shank(item: Hardware) -> bool:
-    """Whether part of it is screwed or let into the wood, by its name or its fraction outside."""
-    name = (item.name or "").casefold()
-    if item.shank is not None:
-        return True
-    if any(word in name for word in ("lip", "bill", "glass", "plastic")):
-        return False
-    inside = item.outside is not None and item.outside.value < 1.0
-    return inside or any(word in name for word in ("screw", "hanger", "belly swivel"))
 
 
 def _radius(item: Hardware, length: float) -> float:

@@ -15,7 +15,9 @@ from wizard.plug.record import Station as Record
 from wizard.quantity.reading import Quantity
 
 if TYPE_CHECKING:
-    from wizard.physics.shape import Body, Section, ShapeError, Station
+    from wizard.physics.lines import Line
+    from wizard.physics.shape import Body
+    from wizard.physics.stations import Section, ShapeError, Station
 
 _NAMES = ("x", "top", "bottom", "half_breadth")
 _EXPECTED = {
@@ -30,17 +32,26 @@ def _number(quantity: Quantity | None, default: float) -> float:
 
 def drawn_length(build: Build) -> float | None:
     """Length of the drawn or planned body [m]; None while unknown."""
-    body = drawn_body(build)
-    if body is not None:
-        return body.tail
+    stations = drawn_stations(build.shape)
+    if stations is not None:
+        return stations[-1].x
     return build.shape.length.value if build.shape.length else None
+
+
+def drawn_height(build: Build) -> float | None:
+    """Greatest height at the stations of the drawn, or of the planned body [m]."""
+    stations = drawn_stations(build.shape)
+    if stations is not None:
+        return max(s.top - s.bottom for s in stations)
+    return build.shape.height.value if build.shape.height else None
 
 
 def body_height(build: Build, x: float | None) -> float | None:
     """Height of the body at a place, or its planned height [m]; None while unknown."""
-    body = drawn_body(build)
-    if body is not None and x is not None and 0 <= x <= body.length:
-        return float(body.top(x) - body.bottom(x))
+    stations = drawn_stations(build.shape)
+    if stations is not None and x is not None and 0 <= x <= stations[-1].x - stations[0].x:
+        back, belly = _back_and_belly(stations)
+        return back(x) - belly(x)
     return build.shape.height.value if build.shape.height else None
 
 
@@ -48,18 +59,19 @@ def usual_line_tie(build: Build) -> tuple[float, float] | None:
     """Where a line tie usually stands on a body of this form, x and z [m]; None if at the nose."""
     from wizard.physics.forms import named
 
-    form, body = named(build.shape.form or ""), drawn_body(build)
-    if form is None or form.line_tie is None or body is None or build.shape.station:
+    form, stations = named(build.shape.form or ""), drawn_stations(build.shape)
+    if form is None or form.line_tie is None or stations is None or build.shape.station:
         return None
-    tie = build.shape.line_tie
-    x = tie.x.value if tie is not None and tie.x else body.nose + form.line_tie * body.length
-    return x, float(body.top(min(max(x, body.nose), body.tail)))
+    tie, nose, tail = build.shape.line_tie, stations[0].x, stations[-1].x
+    x = tie.x.value if tie is not None and tie.x else nose + form.line_tie * (tail - nose)
+    back, _ = _back_and_belly(stations)
+    return x, back(x)
 
 
 def section_of(shape: Shape) -> Section:
     """How the sections are filled: as typed, else as the form has them, else the usual."""
     from wizard.physics.forms import named
-    from wizard.physics.shape import Section
+    from wizard.physics.stations import Section
 
     form = None if shape.station else named(shape.form or "")
     usual = form.section if form else Section()
@@ -89,7 +101,7 @@ def _encloses(stations: tuple[Record, ...]) -> bool:
 
 
 def _stations(shape: Shape) -> tuple[Station, ...]:
-    from wizard.physics.shape import Station
+    from wizard.physics.stations import Station
 
     if shape.station:
         return tuple(Station(*(getattr(s, name).value for name in _NAMES)) for s in shape.station)
@@ -120,6 +132,40 @@ def _proportions(shape: Shape) -> dict[str, float]:
 
 
 @lru_cache(maxsize=16)
+def _back_and_belly(stations: tuple[Station, ...]) -> tuple[Line, Line]:
+    """Heights above the baseline over x [m]."""
+    from wizard.physics.lines import Line
+
+    x = [s.x for s in stations]
+    tops, bottoms = [s.top for s in stations], [s.bottom for s in stations]
+    return Line.through(x, tops), Line.through(x, bottoms)
+
+
+def drawn_stations(shape: Shape) -> tuple[Station, ...] | None:
+    """What the body is drawn through; None while the drawing is incomplete or can't be."""
+    from wizard.physics.stations import ShapeError
+
+    try:
+        return _possible_stations(shape) if is_drawn(shape) else None
+    except ShapeError:
+        return None
+
+
+def _possible_stations(shape: Shape) -> tuple[Station, ...]:
+    """The stations of a complete drawing.
+
+    Raises:
+        ShapeError: no body can have that shape.
+    """
+    from wizard.physics.stations import refuse_the_impossible
+
+    section_of(shape)
+    stations = _stations(shape)
+    refuse_the_impossible(stations)
+    return stations
+
+
+@lru_cache(maxsize=16)
 def _body(stations: tuple[Station, ...], section: Section) -> Body:
     from wizard.physics.shape import Body
 
@@ -146,24 +192,18 @@ def drawn_body(build: Build) -> Body | None:
 
 
 def _body_of(shape: Shape) -> Body | None:
-    if not is_drawn(shape):
-        return None
-    from wizard.physics.shape import ShapeError
-
-    try:
-        return _body(_stations(shape), section_of(shape))
-    except ShapeError:
-        return None
+    stations = drawn_stations(shape)
+    return None if stations is None else _body(stations, section_of(shape))
 
 
 def shape_findings(build: Build) -> tuple[Finding, ...]:
     """Why a drawing can't become a body; empty when it can, or is not complete and may."""
     if not is_drawn(build.shape):
         return tuple(_begun(build.shape)) if build.shape.station else ()
-    from wizard.physics.shape import ShapeError
+    from wizard.physics.stations import ShapeError
 
     try:
-        _body(_stations(build.shape), section_of(build.shape))
+        _possible_stations(build.shape)
     except ShapeError as error:
         # Another program's form is no fault of the file: its shape is not known here.
         return () if error.field == "form" else (_refused(build.shape, error),)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wizard.plug.body.drawing import drawn_body
+from wizard.plug.body.drawing import drawn_height
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build, MendDone, Trial
@@ -84,8 +84,7 @@ def _weight(build: Build, trial: Trial, path: Path) -> Iterator[Finding]:
 
 def _way(build: Build, trial: Trial, path: Path) -> Iterator[Finding]:
     """A timed way that is no way: the plug itself takes it all up."""
-    body = drawn_body(build)
-    height = body.height if body else build.shape.height.value if build.shape.height else None
+    height = drawn_height(build)
     if trial.kind not in ("sink", "rise") or trial.depth is None or height is None:
         return
     if trial.depth.value < height:
