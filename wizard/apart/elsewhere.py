@@ -19,7 +19,7 @@ from wizard.apart.wire import LENGTH, packed
 
 T = TypeVar("T")
 
-REST = 30.0
+REST = 20.0
 """Seconds without a request after which the process is let go, and its memory with it."""
 
 LOSSES = 3

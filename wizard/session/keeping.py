@@ -29,6 +29,10 @@ __all__ = ["DRAFT_DELAY", "PAUSES", "Keeper", "Kept"]
 PAUSES = (1.0, 2.0, 5.0, 10.0)
 """Seconds between tries of a failed save; the last one repeats."""
 
+MOMENT = 0.08
+"""Seconds from an answer until it is saved: what follows from it is painted first, and answers
+that come at once are saved together."""
+
 DRAFT_DELAY = 0.5
 """Seconds from a key press until what is being typed is kept."""
 
@@ -74,10 +78,11 @@ class Keeper:
         self._thread.start()
 
     def keep(self, build: Build) -> None:
-        """Save this build as soon as the save at work is done; till then nothing is “saved”."""
+        """Save this build in a moment; till then nothing is “saved”."""
         with self._turn:
+            if self._wanted is None:
+                self._due = time.monotonic() + MOMENT
             self._newest = self._wanted = build
-            self._due = 0.0
             if self.kept.state == "saved":
                 self.kept = replace(self.kept, state="saving")
             self._turn.notify_all()
