@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from pathlib import Path
 
@@ -11,20 +10,20 @@ PAUSE = 0.15
 """Seconds that a pointer rests on a build before its picture is drawn."""
 
 
-def glimpse(path: Path, width: int, *, plain: bool) -> tuple[str, ...]:
-    """The picture, after a short rest; nothing while no body is drawn.
+def glimpse(path: Path, width: int, plain: bool) -> Iterator[tuple[str, ...]]:
+    """The picture; no lines while no body is drawn.
 
     Args:
         path: the build.
         width: columns.
         plain: use ASCII alone.
     """
-    time.sleep(PAUSE)
     try:
         modified = path.stat().st_mtime_ns
     except OSError:
-        return ()
-    return tuple(_lines(path, modified, width, plain))
+        yield ()
+    else:
+        yield tuple(_lines(path, modified, width, plain))
 
 
 @lru_cache(maxsize=64)

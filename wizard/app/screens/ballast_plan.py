@@ -89,7 +89,7 @@ class BallastPlanScreen(Sheet[None]):
         self._show()
         self._work_out(self._session.build)
 
-    @work(thread=True, group="plan", exclusive=True)
+    @work(thread=True, group="plan", exclusive=True, description="a drill plan")
     def _work_out(self, build: Build) -> None:
         plan = proposed(build, self._bench)
         plugwright(self).tell_from_thread(self, self.Ready(plan))
@@ -113,7 +113,7 @@ class BallastPlanScreen(Sheet[None]):
         else:
             self._draw(self._plan, reading_width(self.app), self.is_in)
 
-    @work(thread=True, group="draw plan", exclusive=True)
+    @work(thread=True, group="draw plan", exclusive=True, description="its page")
     def _draw(self, plan: DrillPlan, width: int, is_in: bool) -> None:
         app = plugwright(self)
         lines = page(plan, self._bench, width, plain=app.ascii_only, is_in=is_in)

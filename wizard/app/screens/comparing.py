@@ -51,7 +51,7 @@ class CompareScreen(Reader):
         width = reading_width(plugwright(self))
         self._compare(tuple(self._paths), width, self._everything)
 
-    @work(thread=True, group="compare", exclusive=True)
+    @work(thread=True, group="compare", exclusive=True, description="the builds beside each other")
     def _compare(self, paths: tuple[Path, ...], width: int, everything: bool) -> None:
         from wizard.session.comparing import lines
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from asyncio import sleep
 from collections.abc import Iterator, Sequence
+from contextlib import aclosing
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
@@ -62,13 +64,6 @@ class HomeScreen(Screen[None]):
         found: Sequence[Found]
         trouble: str = ""
         left: int = 0
-
-    @dataclass
-    class PictureDrawn(Message):
-        """The picture of a build."""
-
-        path: Path
-        lines: tuple[str, ...]
 
     def __init__(self, lead: str = "") -> None:
         super().__init__()
@@ -250,18 +245,16 @@ class HomeScreen(Screen[None]):
             return
         self._draw(found.path)
 
-    @work(thread=True, group="picture", exclusive=True)
-    def _draw(self, path: Path) -> None:
-        from wizard.session.glimpse import glimpse
+    @work(group="picture", exclusive=True, description="a picture")
+    async def _draw(self, path: Path) -> None:
+        from wizard.session.glimpse import PAUSE, glimpse
 
-        lines = glimpse(path, PICTURE, plain=plugwright(self).ascii_only)
-        plugwright(self).tell_from_thread(self, self.PictureDrawn(path, lines))
-
-    @on(PictureDrawn)
-    def _drawn(self, event: PictureDrawn) -> None:
-        found = self._pointed
-        if found is not None and found.path == event.path:  # the pointer may have moved on
-            self.query_one(SmallPicture).show(event.lines)
+        await sleep(PAUSE)
+        asked = plugwright(self).apart.ask(glimpse, path, PICTURE, plugwright(self).ascii_only)
+        async with aclosing(asked) as drawn:
+            async for lines in drawn:
+                if self._pointed is not None and self._pointed.path == path:
+                    self.query_one(SmallPicture).show(lines)
 
 
 def _option(found: Found) -> Option:

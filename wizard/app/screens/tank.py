@@ -103,7 +103,7 @@ class TellingScreen(Sheet[None]):
         self._told, self._lead = None, lead
         self._work_out(self._session.build, plugwright(self).folder)
 
-    @work(thread=True, group="telling", exclusive=True)
+    @work(thread=True, group="telling", exclusive=True, description="what is told")
     def _work_out(self, build: Build, folder: Path) -> None:
         told = self._words.tell(build, folder)
         plugwright(self).tell_from_thread(self, self.Ready(build, told))
