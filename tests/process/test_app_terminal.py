@@ -212,7 +212,7 @@ def children(process: int) -> list[int]:
 
 @pytest.mark.skipif(not Path("/proc/self/maps").exists(), reason="looks into /proc, of Linux")
 def test_what_is_heavy_stays_in_a_process_of_its_own(tmp_path: Path, windows: ExitStack) -> None:
-    """All steps of a drawn plug: the app never loads the arrays that its numbers need."""
+    """All steps of a drawn plug and its picture: the app loads no arrays for the numbers."""
     shutil.copy(PROFILES / "harbour-dart.toml", tmp_path)
     window = opened(windows, tmp_path)
     window.until("Resume Harbour dart")
@@ -230,6 +230,11 @@ def test_what_is_heavy_stays_in_a_process_of_its_own(tmp_path: Path, windows: Ex
                 window.send("\r")
                 window.until(lambda before=before: window.text != before)  # type: ignore[misc]
         window.until(f"Step {number + 1} of 10")
+    window.send("\x1b[19~")
+    window.until("Picture: ")
+    window.until("from above")
+    window.send("\x1b[6~")
+    window.until("It will right itself")
     (apart,) = children(window.process)
     arrays = "_multiarray_umath"
     assert arrays not in Path(f"/proc/{window.process}/maps").read_text()

@@ -86,6 +86,13 @@ def picture(
     yield Drawing(lines(drawn, room.width, plain=room.is_plain, rows=room.rows), drawn.station)
 
 
+def lying(build: Build, now: Derived) -> Iterator[tuple[str, ...]]:
+    """How it lies, in words; none while its weight in the water is not known."""
+    from wizard.report.lying import lying_lines
+
+    yield tuple(lying_lines(build, now)) if "net_in_water" in now.numbers else ()
+
+
 def next_cut(build: Build, station: float, way: int) -> Iterator[float | None]:
     """The next station that is marked out ahead (-1) or aft (1) of one [m]; None at the end."""
     from wizard.drawing.marking import working_stations

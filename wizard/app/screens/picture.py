@@ -14,8 +14,7 @@ from wizard.app.messages import NumbersReady, Reckoned
 from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.picture import Picture, Wanted
 from wizard.app.widgets.sheet import Lines, Scroll, Sheet
-from wizard.report.lying import lying_lines
-from wizard.session.figures import next_cut
+from wizard.session.figures import lying, next_cut
 
 NOTHING = "No body is drawn yet: give length, height, thickness and a form, or stations."
 
@@ -64,12 +63,15 @@ class PictureScreen(Sheet[None]):
 
     @on(Picture.Shown)
     def _shown(self, event: Picture.Shown) -> None:
-        """Tell how it lies, once it is seen."""
         self._cut = event.drawing.station
-        build, now = self._reckoned.build, self._reckoned.now
-        known = "net_in_water" in now.numbers
-        words = tuple(lying_lines(build, now)) if known else ()
-        self.query_one(Lines).show(words if event.drawing.lines else (NOTHING,))
+        self._tell_how_it_lies(is_drawn=bool(event.drawing.lines))
+
+    @work(exclusive=True, group="picture", description="how it lies")
+    async def _tell_how_it_lies(self, *, is_drawn: bool) -> None:
+        asked = plugwright(self).apart.ask(lying, self._reckoned.build, self._reckoned.now)
+        async with aclosing(asked) as told:
+            async for words in told:
+                self.query_one(Lines).show(words if is_drawn else (NOTHING,))
 
     @work(exclusive=True)
     async def action_cut(self, way: int) -> None:
