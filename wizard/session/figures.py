@@ -7,11 +7,12 @@ unless it works on its own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wizard.plug.body.drawing import drawn_body, is_drawn
 from wizard.plug.derive import Derived, derive, stages
+from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 
 
@@ -104,3 +105,33 @@ def next_cut(build: Build, station: float, way: int) -> Iterator[float | None]:
     hair = body.length * 1e-6
     further = [s for s in working_stations(build, body) if (s - station) * way > hair]
     yield (further[0] if way > 0 else further[-1]) if further else None
+
+
+def review_page(
+    build: Build, derived: Derived, odd: Sequence[Finding]
+) -> Iterator[tuple[str, ...]]:
+    """The whole build on one page, and what moved since it was finished.
+
+    Args:
+        build: the record.
+        derived: what follows from it.
+        odd: what its file says that nobody here knows.
+    """
+    from wizard.report.text import review
+    from wizard.session.standing import with_labels
+
+    told = (with_labels(line) for line in review(build, derived, odd).splitlines())
+    yield (*_since_finished(build, derived), *told)
+
+
+def _since_finished(build: Build, derived: Derived) -> Iterator[str]:
+    from wizard.report.finishing import since_finished
+
+    if build.shown is None or build.shown.at is None:
+        return
+    yield f"Finished {build.shown.at:%Y-%m-%d %H:%M} with version {build.shown.version}."
+    changed = since_finished(build, derived)
+    yield from (f"  ! since then: {line}" for line in changed)
+    if not changed:
+        yield "The numbers are the ones shown then."
+    yield ""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import aclosing
 
-from textual import on
+from textual import on, work
 from textual.widget import Widget
 
 from wizard.app.messages import NumbersReady
@@ -13,9 +14,7 @@ from wizard.app.widgets.sheet import Lines, Reader, Scroll
 from wizard.plug.derive import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
-from wizard.report.finishing import since_finished
-from wizard.report.text import review
-from wizard.session.standing import with_labels
+from wizard.session.figures import review_page
 from wizard.steps.walk import same_answers
 
 
@@ -40,17 +39,9 @@ class ReviewScreen(Reader):
     def _numbers_ready(self, event: NumbersReady) -> None:
         self._show(event.reckoned.build, event.reckoned.now)
 
-    def _show(self, build: Build, derived: Derived) -> None:
-        self.query_one(Lines).show(tuple(page(build, derived, self._file_findings)))
-
-
-def page(build: Build, derived: Derived, odd: Sequence[Finding]) -> Iterator[str]:
-    """The lines of the review page."""
-    if build.shown is not None and build.shown.at is not None:
-        yield f"Finished {build.shown.at:%Y-%m-%d %H:%M} with version {build.shown.version}."
-        changed = since_finished(build, derived)
-        yield from (f"  ! since then: {line}" for line in changed)
-        if not changed:
-            yield "The numbers are the ones shown then."
-        yield ""
-    yield from (with_labels(line) for line in review(build, derived, odd).splitlines())
+    @work(exclusive=True, group="reckon", description="the review")
+    async def _show(self, build: Build, derived: Derived) -> None:
+        asked = plugwright(self).apart.ask(review_page, build, derived, self._file_findings)
+        async with aclosing(asked) as pages:
+            async for lines in pages:
+                self.query_one(Lines).show(lines)
