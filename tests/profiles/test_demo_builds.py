@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 from wizard.report.machine import document

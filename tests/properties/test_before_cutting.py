@@ -13,7 +13,8 @@ from tests.properties.plugs import ballast_with, build_with
 from wizard.physics.capacity import capacity
 from wizard.physics.shape import Body, Section, Station
 from wizard.plug.ballast.planned import planned
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.paths import parse, put
 from wizard.plug.record import Build
 from wizard.quantity.reading import Quantity, read

@@ -19,7 +19,8 @@ from wizard.plug.coats.effect import (
 from wizard.plug.coats.proposing import one_more_coat, with_proposal
 from wizard.plug.coats.schedule import finished, ids, started
 from wizard.plug.coats.weighed_coats import stage_now, weigh
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.paths import put
 from wizard.plug.record import Build, MendDone, PlugWeighing
 from wizard.quantity.reading import Quantity, read

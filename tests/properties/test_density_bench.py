@@ -24,7 +24,8 @@ from wizard.physics.density import (
 from wizard.plug.density.advice import advice
 from wizard.plug.density.bench_plan import expected, expected_dunk
 from wizard.plug.density.quality import WANTED, Trust, part_of, shares, trust
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.store.profile import read
 

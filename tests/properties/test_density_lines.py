@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.weightlog import BELONGS, weight_log
 from wizard.report.bars import ROOM, WIDTH, Bar, bar_lines, scale_for, step_for

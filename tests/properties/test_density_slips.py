@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from wizard.certainty.agreement import Claim, agree, consensus, distances, odd_one
 from wizard.plug.density.odd_one import SideBySide, side_by_side
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.store.problems import ProfileError
 from wizard.store.profile import read

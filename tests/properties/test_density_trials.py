@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from wizard.certainty import Cause, measured
 from wizard.certainty.trials import is_steep, spread
 from wizard.plug.density.samples import factors_of
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.store.profile import read
 

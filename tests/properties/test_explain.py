@@ -22,7 +22,8 @@ from tests.properties.simulated_plug import (
     plug_and_profile,
     tried,
 )
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.tank.explain import Explanation, explain, standing
 from wizard.plug.tank.taped import taped

@@ -30,7 +30,8 @@ from wizard.papers.export import Item, exported, picture_lines
 from wizard.physics.validity import OutsideValidity
 from wizard.plug.coats.proposing import with_proposal
 from wizard.plug.coats.schedule import timetable
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.onward.compare import comparison
 from wizard.plug.onward.expecting import expected
 from wizard.plug.onward.needs import needs

@@ -11,7 +11,8 @@ import tomli_w
 
 from tests.properties.simulated_plug import LEAD, RHO, done, plug_and_profile, tried
 from wizard.physics.parts import mass, volume
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.tank.mend import Mend, mends
 from wizard.plug.tank.mend_goal import goal

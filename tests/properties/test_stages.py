@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from wizard.plug.derive import Derived, derive, stages
+from wizard.plug.derive import derive, stages
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.paths import parse, put
 from wizard.report.machine import numbers_of

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import CATALOGUE, Term
 from wizard.plug.record import Build
 from wizard.report.left_out import LEFT_OUT

@@ -11,7 +11,8 @@ import pytest
 from wizard.certainty import exact
 from wizard.physics.wood import specific_gravity
 from wizard.plug.density.moisture import SWELLING_U, moved
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.store.profile import read
 
 # Wood Handbook FPL-GTR-190 (2010), eq. 4-11 and 4-12 worked with fibre saturation at 30 %:

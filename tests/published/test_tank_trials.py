@@ -11,7 +11,8 @@ import tomli_w
 from scipy.integrate import solve_ivp
 
 from wizard.physics.drag import drag_coefficient, equivalent_diameter, sphericity
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.store import profile
 from wizard.store.profile import ProfileError

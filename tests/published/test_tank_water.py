@@ -9,7 +9,8 @@ import gsw
 import pytest
 import tomli_w
 
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.tank.bands import salinity_band, temperature_band
 from wizard.plug.tank.explain import standing

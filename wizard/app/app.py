@@ -29,7 +29,7 @@ from wizard.app.widgets import scrollbar
 from wizard.quantity.showing import literal
 
 if TYPE_CHECKING:
-    from wizard.plug.derive import Derived
+    from wizard.plug.derived import Derived
     from wizard.plug.record import Build
     from wizard.session.found import Found
     from wizard.session.kept import Kept
@@ -373,7 +373,7 @@ class Plugwright(Pages):
     @work(group="reckon", exclusive=True, description="the numbers")
     async def _reckon(self, build: Build) -> None:
         """Work out what follows, off the keys: sums, all numbers, what is promised by them."""
-        from wizard.plug.derive import Derived
+        from wizard.plug.derived import Derived
         from wizard.session.figures import numbers
         from wizard.steps.walk import same_answers
 

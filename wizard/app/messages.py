@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 
 if TYPE_CHECKING:
-    from wizard.plug.derive import Derived
+    from wizard.plug.derived import Derived
     from wizard.plug.record import Build
     from wizard.session.kept import Kept
 

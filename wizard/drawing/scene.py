@@ -14,7 +14,7 @@ from wizard.physics.parts import centre_of_gravity
 from wizard.physics.shape import Body
 from wizard.physics.waterplane import Hull
 from wizard.plug.body.drawing import drawn_body
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.rule import Rule, rule_of
 

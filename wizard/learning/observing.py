@@ -15,7 +15,7 @@ from wizard.physics.validity import OutsideValidity
 from wizard.plug.account import account, plug_readings, predicted_plug, restaged
 from wizard.plug.ballast.parts import filler_density, holes_volume
 from wizard.plug.body.drawing import drawn_body
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.tank.proof import scenes
 from wizard.plug.tank.trials import WAYS, Scene, TrialResult, net_result, timed

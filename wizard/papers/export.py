@@ -11,7 +11,8 @@ from wizard import __version__
 from wizard.drawing.pages import Paper
 from wizard.drawing.scene import scene
 from wizard.plug.body.drawing import drawn_body
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.onward.personal import without_personal
 from wizard.plug.record import Build

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from wizard.plain.talk import Talk
 from wizard.plug.bench import Bench
 from wizard.plug.body.girth import offered_girth
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.report.text import review
 from wizard.report.working import lines as working_lines

@@ -6,7 +6,7 @@ worked out is absent; `waits_for` says what it waits for.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from wizard.certainty import Uncertain, chance_above, exact
@@ -42,6 +42,7 @@ from wizard.plug.body.drawing import departures, drawn_body
 from wizard.plug.chances import chance_of_aim, hanging_band
 from wizard.plug.checks import odd
 from wizard.plug.density.wood import WoodTest, wood_test
+from wizard.plug.derived import Derived, Difference
 from wizard.plug.findings import Finding
 from wizard.plug.missing import missing
 from wizard.plug.numbers import Number, Working
@@ -49,51 +50,6 @@ from wizard.plug.onward.carried import carried_findings
 from wizard.plug.record import Build
 from wizard.plug.waters import Water, fishing_water
 from wizard.quantity.showing import plain
-
-
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """One line between the bench sum and the full answer, [kg] of ballast."""
-
-    why: str
-    mass: Uncertain
-
-
-@dataclass(frozen=True, slots=True)
-class Derived:
-    """All that follows from a build.
-
-    Attributes:
-        numbers: by name, in the order of the catalogue; what is unknown is absent.
-        findings: what to say, refusals aside.
-        parts: of the finished plug, or of what is known so far.
-        wood: the density test.
-        water: the fishing water.
-        differences: why the full answer for the ballast is not the bench sum.
-        margin: s of the aim [1], if known.
-        waits_for: what the amount of ballast still waits for, in words.
-        is_whole: whether all is worked out, not only what is a sum.
-    """
-
-    numbers: Mapping[str, Number]
-    findings: tuple[Finding, ...]
-    parts: tuple[Part, ...]
-    wood: WoodTest
-    water: Water | None
-    differences: tuple[Difference, ...]
-    margin: Uncertain | None
-    waits_for: tuple[str, ...]
-    is_whole: bool = True
-
-    def value(self, name: str) -> Uncertain | None:
-        """A number's value in the core's SI unit; None while it is unknown."""
-        number = self.numbers.get(name)
-        return None if number is None else number.value
-
-    @property
-    def warnings(self) -> tuple[Finding, ...]:
-        """The findings that the maker should look at."""
-        return tuple(f for f in self.findings if f.level == "warning")
 
 
 @dataclass

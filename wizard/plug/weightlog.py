@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wizard.certainty import Uncertain
 from wizard.physics.parts import ORDER, Stage, mass, volume
 from wizard.plug.account import account, as_weighed, plug_readings, predicted_plug, restaged
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 
 BELONGS: Mapping[Stage, str] = {

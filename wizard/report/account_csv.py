@@ -8,7 +8,7 @@ from io import StringIO
 
 from wizard.certainty import Uncertain
 from wizard.physics.parts import Part
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.weightlog import LogLine, weight_log
 from wizard.report.as_text import safe

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Sequence
 
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.onward.compare import COVERAGE, Comparison, NumberRow, outcome
 from wizard.plug.paths import Path, words

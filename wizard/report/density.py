@@ -11,7 +11,7 @@ from wizard.plug.density.bench_plan import expected
 from wizard.plug.density.odd_one import SideBySide, side_by_side
 from wizard.plug.density.quality import Trust, trust
 from wizard.plug.density.witnesses import Witness
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.quantity import units
 from wizard.quantity.showing import literal

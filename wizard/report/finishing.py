@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.paths import put
 from wizard.plug.record import Build, Shown

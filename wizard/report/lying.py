@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from wizard.plug.body.lying import HANGS, lies, unplaced
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.onward.expecting import Expectation
 from wizard.plug.record import Build
 from wizard.report.righting import righting_lines

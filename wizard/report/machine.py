@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.record import STEPS, Build

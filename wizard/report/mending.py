@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import SCALE
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of, shown

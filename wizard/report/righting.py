@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from wizard.certainty import Uncertain
 from wizard.plug.body.drawing import drawn_body
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.report.showing import amount
 

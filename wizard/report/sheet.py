@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from wizard.plug.ballast.parts import DEFAULT_METAL
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.onward.carried import marked
 from wizard.plug.onward.compare import typed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wizard.certainty.expanded import expanded
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build, Sample
 from wizard.quantity.showing import plain
 from wizard.report.answers import Answers

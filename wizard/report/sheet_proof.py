@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.fields import specs
 from wizard.plug.onward.compare import typed
 from wizard.plug.record import Build, MendDone, Swim, Trial

@@ -11,7 +11,7 @@ from wizard.physics.sinking import distance_to_terminal
 from wizard.physics.validity import OutsideValidity
 from wizard.physics.water import SALINITIES, TEMPERATURES
 from wizard.plug.chances import hanging_band
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.paths import words
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of, shown

@@ -8,7 +8,7 @@ from typing import Any
 
 from wizard.certainty import Uncertain
 from wizard.physics.brine import Salt
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.numbers import CATALOGUE, SCALE
 from wizard.plug.record import Build
 from wizard.plug.tank.explain import explain

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from wizard.plug.ballast.planned import planned
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.numbers import CATALOGUE
 from wizard.plug.record import STEPS, Build

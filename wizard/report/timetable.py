@@ -14,7 +14,7 @@ from wizard.plug.coats.effect import (
     last_coat,
 )
 from wizard.plug.coats.schedule import USUAL_HOURS, as_findings, ids, plugs, zone
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 from wizard.quantity.showing import literal

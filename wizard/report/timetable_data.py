@@ -10,7 +10,7 @@ from typing import Any
 from wizard.plug.coats.amounts import Amount, amount
 from wizard.plug.coats.effect import effect_of_coats_to_come, last_coat
 from wizard.plug.coats.schedule import USUAL_HOURS, ids, plugs, zone
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 from wizard.report.timetable import rows, said_of

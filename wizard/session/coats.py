@@ -13,7 +13,7 @@ from typing import Literal
 from wizard.plug.coats.effect import last_coat
 from wizard.plug.coats.proposing import with_proposal
 from wizard.plug.coats.schedule import finished, ids, jumped, started, timetable, zone
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.report.operation import detail_lines
 from wizard.report.timetable import effect_lines, rows, said_of

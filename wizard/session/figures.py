@@ -11,7 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wizard.plug.body.drawing import drawn_body, is_drawn
-from wizard.plug.derive import Derived, derive, stages
+from wizard.plug.derive import derive, stages
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 

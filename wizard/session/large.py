@@ -18,7 +18,7 @@ from wizard.session.standing import DRILLING_STEPS, drilling
 from wizard.steps.wording import label, typed
 
 if TYPE_CHECKING:
-    from wizard.plug.derive import Derived
+    from wizard.plug.derived import Derived
 
 
 NUMBER: Mapping[StepId, tuple[str, str]] = {

@@ -11,7 +11,7 @@ from textual.widget import Widget
 from wizard.app.messages import NumbersReady
 from wizard.app.widgets.drawn import plugwright
 from wizard.app.widgets.sheet import Lines, Reader, Scroll
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.record import Build
 from wizard.session.figures import review_page

@@ -21,7 +21,7 @@ from wizard.app.widgets.sheet import Lines, Scroll, Sheet
 from wizard.plug.bench import Bench
 from wizard.plug.coats.proposing import with_proposal
 from wizard.plug.coats.schedule import NoHours, timetable
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.paths import Path
 from wizard.plug.record import Build
 from wizard.schedule.entries import Timetable

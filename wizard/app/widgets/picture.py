@@ -21,7 +21,7 @@ from wizard.steps.answering import Unclear, answer
 from wizard.steps.wording import typed
 
 if TYPE_CHECKING:
-    from wizard.plug.derive import Derived
+    from wizard.plug.derived import Derived
     from wizard.plug.record import Build, StepId
     from wizard.steps.prompts import Question
 

@@ -23,7 +23,7 @@ from wizard.plug.ballast.parts import (
 )
 from wizard.plug.body.drawing import drawn_body
 from wizard.plug.chances import hanging_band
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Ballast, Build
 from wizard.plug.weightlog import LogLine, weight_log
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from wizard.plug.ballast.parts import DEFAULT_METAL
 from wizard.plug.ballast.plan_goal import Goal, goal
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 
 OFFERED = ("lead", "tungsten", "tungsten-alloy", "bismuth", "brass", "steel", "tin")

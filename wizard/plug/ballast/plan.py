@@ -23,7 +23,8 @@ from wizard.plug.ballast.plan_goal import PITCH_TOLERANCE, Goal, goal, waits_for
 from wizard.plug.ballast.plan_laying import Laying
 from wizard.plug.ballast.plan_search import Search
 from wizard.plug.bench import Bench
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.record import Ballast, Build, Resin
 from wizard.plug.record import Hole as TypedHole
 from wizard.plug.rule import Rule

@@ -9,7 +9,7 @@ from wizard.plug.ballast.parts import pieces_mass
 from wizard.plug.record import Build
 
 if TYPE_CHECKING:
-    from wizard.plug.derive import Derived
+    from wizard.plug.derived import Derived
 
 
 def ballast_to_add(build: Build, derived: Derived) -> Uncertain | None:

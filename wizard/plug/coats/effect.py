@@ -9,7 +9,7 @@ from wizard.certainty import Uncertain, exact
 from wizard.physics.parts import Part, mass, volume
 from wizard.plug.account import account
 from wizard.plug.coats.proposing import coats_to_come
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.findings import Finding
 from wizard.plug.paths import Path
 from wizard.plug.record import Build

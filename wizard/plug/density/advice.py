@@ -17,7 +17,7 @@ from wizard.physics.density import (
 )
 from wizard.plug.density.bench_plan import bench_of, dimensions_of, expected_dunk
 from wizard.plug.density.quality import BOARD, BODY, CARRIED, MOISTURE, WANTED, Trust, part_of
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build, Sample
 from wizard.quantity import units
 from wizard.quantity.reading import Quantity

@@ -17,7 +17,7 @@ from wizard.physics.density import (
 )
 from wizard.plug.density.dunk import MENISCUS
 from wizard.plug.density.quality import WANTED
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.doubts import caliper, sample_scale
 from wizard.plug.record import Build, Sample
 

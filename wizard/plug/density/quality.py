@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from wizard.certainty import Cause, Uncertain
 from wizard.certainty.expanded import Expanded, expanded, expanded_share
 from wizard.plug.chances import chance_of_aim
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 
 WANTED = 0.01

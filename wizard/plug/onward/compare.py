@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.fields import Spec, specs
 from wizard.plug.numbers import CATALOGUE, SCALE
 from wizard.plug.paths import Path

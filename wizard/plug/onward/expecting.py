@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from wizard.plug.body.drawing import drawn_body
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.onward.expected_wood import from_table
 from wizard.plug.onward.stock_sizes import FINEST_MASS
 from wizard.plug.paths import put

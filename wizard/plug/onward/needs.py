@@ -21,7 +21,7 @@ from wizard.plug.ballast.parts import (
 from wizard.plug.body.blank import Box, blank
 from wizard.plug.coats.amounts import Amount, amount
 from wizard.plug.coats.proposing import with_every_coat
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.onward.expecting import Expectation
 from wizard.plug.record import Ballast, Build, Hardware, Piece
 from wizard.quantity.reading import Quantity

@@ -24,7 +24,8 @@ from wizard.physics.scaling import (
 from wizard.physics.validity import OutsideValidity
 from wizard.plug.body.drawing import drawn_body
 from wizard.plug.checks import impossible
-from wizard.plug.derive import Derived, derive
+from wizard.plug.derive import derive
+from wizard.plug.derived import Derived
 from wizard.plug.fields import specs
 from wizard.plug.limits import beyond_limits
 from wizard.plug.onward.expected_wood import another_board, from_table, same_board

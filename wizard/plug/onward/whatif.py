@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wizard.certainty import Uncertain
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 
 WATCHED = (
     "ballast_mass",

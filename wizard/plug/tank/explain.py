@@ -11,7 +11,7 @@ from wizard.physics.water import OutsideValidity, seawater_density
 from wizard.plug.body.lying import HANGS
 from wizard.plug.body.sinking import drag_cause, drag_doubt, drag_factor
 from wizard.plug.density.wood import WoodTest
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.doubts import bench_scale
 from wizard.plug.numbers import Number, Term, Working
 from wizard.plug.paths import words

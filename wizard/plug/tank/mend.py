@@ -9,7 +9,7 @@ from datetime import datetime
 
 from wizard.certainty import Cause, Uncertain, exact, measured
 from wizard.physics.parts import Part
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.tank.mend_goal import Goal, goal, pitch_at_rest
 from wizard.plug.tank.mend_rows import Kind, Way

@@ -17,7 +17,7 @@ from wizard.physics.parts import (
 from wizard.plug.body.afloat import floater
 from wizard.plug.body.lying import HANGS
 from wizard.plug.chances import hanging_band
-from wizard.plug.derive import Derived
+from wizard.plug.derived import Derived
 from wizard.plug.record import Build
 from wizard.plug.tank.explain import Standing, standing
 from wizard.plug.waters import Water
