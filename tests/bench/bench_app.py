@@ -4,7 +4,7 @@ Run by hand, on a machine that does nothing else:
 
     python tests/bench/bench_app.py
 
-Nothing is asserted: each figure stands beside its goal. Both apps run on a pty of 80 by
+With `--quick` it is run a few times only, to see that it still runs. Nothing is asserted: each figure stands beside its goal. Both apps run on a pty of 80 by
 24, so it needs Linux. Keys go to the two in turns, so that what slows one slows the other.
 """
 
@@ -30,7 +30,8 @@ from wizard.apart import elsewhere
 
 ROOT = Path(__file__).parents[2]
 PROFILE = ROOT / "profiles" / "harbour-dart.toml"  # floats, with a drawn body: all is worked out
-STARTS, ANSWERS, STEPS, IDLE = 7, 24, 12, 12.0
+IS_QUICK = "--quick" in sys.argv
+STARTS, ANSWERS, STEPS, IDLE = (2, 3, 2, 1.0) if IS_QUICK else (7, 24, 12, 12.0)
 REST = 0.25
 """Seconds without a byte after which a screen has come to rest."""
 
@@ -326,7 +327,8 @@ def main() -> None:
             answers(bare, app)
             steps(app)
             memory(bare, home, app)
-            let_go(app)
+            if not IS_QUICK:
+                let_go(app)
             time.sleep(max(IDLE - (time.perf_counter() - began), 0.0))
             for name, terminal in idlers.items():
                 terminal.rest(0.05)
