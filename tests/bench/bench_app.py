@@ -4,8 +4,9 @@ Run by hand, on a machine that does nothing else:
 
     python tests/bench/bench_app.py
 
-With `--quick` it is run a few times only, to see that it still runs. Nothing is asserted: each figure stands beside its goal. Both apps run on a pty of 80 by
-24, so it needs Linux. Keys go to the two in turns, so that what slows one slows the other.
+With `--quick` it is run a few times only, to see that it still runs. Nothing is asserted:
+each figure stands beside its goal. Both apps run on a pty of 80 by 24, so it needs Linux.
+Keys go to the two in turns, so that what slows one slows the other.
 """
 
 from __future__ import annotations
