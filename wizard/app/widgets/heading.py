@@ -46,19 +46,16 @@ class Heading(Drawn):
         super().__init__()
         self._left = self._called = self._saving = self._cautions = ""
         self._phases: tuple[str, ...] = ()
+        self._phases_of: tuple[Build, Step] | None = None
 
     def tell(self, build: Build, step: Step, kept: Kept, read_only: bool, cautions: int) -> None:
         """Show this state."""
         self._left = f"Step {position(step)} of {len(STEPS)} · {step.title}"
         self._called = build.build.name or "a build without a name"
         self._saving = saving(kept, read_only)
-        states = phase_states(build, step)
-        done = sum(state == "done" for _, state in states)
-        self._phases = (
-            " · ".join(f"{phase}: {state}" for phase, state in states),
-            f"{step.phase}: here · {done} of {len(PHASES)} phases done",
-            f"{step.phase}: here",
-        )
+        if self._phases_of is None or self._phases_of[0] is not build or self._phases_of[1] != step:
+            self._phases_of = build, step
+            self._phases = _phases(build, step)
         many = "1 caution" if cautions == 1 else f"{cautions} cautions"
         self._cautions = f"! {many}: {plugwright(self).key('cautions')}" if cautions else ""
         self.refresh()
@@ -75,6 +72,17 @@ class Heading(Drawn):
         whole = (text for text in map(self.spelled, self._phases) if cell_len(text) <= room)
         second = columns(f" {next(whole, '')}", cautions, width)
         return Content.assemble((fitted(first, width), "bold"), "\n", fitted(second, width))
+
+
+def _phases(build: Build, step: Step) -> tuple[str, ...]:
+    """How far the walk is, in words: all of them, and shorter where there is less room."""
+    states = phase_states(build, step)
+    done = sum(state == "done" for _, state in states)
+    return (
+        " · ".join(f"{phase}: {state}" for phase, state in states),
+        f"{step.phase}: here · {done} of {len(PHASES)} phases done",
+        f"{step.phase}: here",
+    )
 
 
 class Banner(Drawn):

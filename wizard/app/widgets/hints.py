@@ -71,10 +71,13 @@ class Hints(Drawn):
         """Follow the bindings."""
         self.screen.bindings_updated_signal.subscribe(self, lambda _: self._follow())
 
+    _painted: tuple[list[list[Hint]], int] | None = None
+
     def _follow(self) -> None:
-        """Show the keys as they are now; the rest of the screen moves only if it must."""
-        lines, _ = self._lines(self.size.width)
-        self.refresh(layout=len(lines) != self.size.height)
+        """Show the keys if they are others now; the rest of the screen moves only if it must."""
+        lines, gap = self._lines(self.size.width)
+        if (lines, gap) != self._painted:
+            self.refresh(layout=len(lines) != self.size.height)
 
     def _lines(self, width: int) -> tuple[list[list[Hint]], int]:
         """The hints on their lines, and the cells between two of them."""
@@ -95,7 +98,7 @@ class Hints(Drawn):
 
     def render(self) -> Content:
         """The keys in bold, each with its act."""
-        lines, gap = self._lines(self.size.width)
+        lines, gap = self._painted = self._lines(self.size.width)
         return Content("\n").join(self._line(line, gap) for line in lines)
 
     def _line(self, hints: list[Hint], gap: int) -> Content:
