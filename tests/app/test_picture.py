@@ -202,6 +202,9 @@ async def test_beside_the_form_it_follows_what_is_typed(opened: Opening, profile
         await maker.until("as typed, not taken yet")
         assert [line[72:] for line in maker.lines] != before
         assert open_profile(profile).build.shape.height.text == "26 mm"  # type: ignore[union-attr]
+        await maker.pilot.resize_terminal(150, 40)  # it fills the new room, and is as typed still
+        await maker.until(lambda: any(line[125:].strip("⠉ ") for line in maker.lines[20:-2]))
+        await maker.until("as typed, not taken yet")
         await maker.press("enter")
         await maker.until(lambda: "as typed" not in maker.screen)
         assert maker.app.step_screen is not None

@@ -289,5 +289,8 @@ class StepPage(Screen[None]):
         self._tell_picture()
 
     def _tell_picture(self) -> None:
+        field = self.field
         for beside in self.query(Beside):
             beside.tell(self._step.id, plugwright(self).reckoned)
+            if field is not None and not field.is_taken:  # numbers and room come while one types
+                beside.typing(self._session.build, field.row.question, field.text)

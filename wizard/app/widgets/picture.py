@@ -91,6 +91,7 @@ class Picture(Drawn):
         if (wanted, room) == self._drawn_for:
             return
         if wanted is None:
+            self.workers.cancel_group(self, "picture")  # what is still being drawn comes too late
             self._put(Drawing())
         elif room.width:
             self._have_drawn(wanted, room)
