@@ -213,6 +213,19 @@ async def test_beside_the_form_it_follows_what_is_typed(opened: Opening, profile
         await maker.until(lambda: "from port" not in maker.screen)
 
 
+async def test_no_line_of_the_step_before_leaves_too_little_room(
+    opened: Opening, profile: Path
+) -> None:
+    profile.write_text(PLANNED.replace('step = "shape"', 'step = "stock"'))
+    async with opened(profile, size=(120, 40)) as maker:
+        await to(maker, "Continue to Shape")
+        await maker.press("enter")
+        await maker.until("Cautions: Shape")
+        await maker.press("escape")
+        await maker.until("Round the edges")
+        assert "(common practice, no source)" in " ".join(line[:78].strip() for line in maker.lines)
+
+
 async def test_in_ascii_nothing_else_is_painted(opened: Opening, profile: Path) -> None:
     profile.write_text(PLANNED + DRAWN)
     async with opened(profile, size=(120, 40), ascii_only=True) as maker:

@@ -82,6 +82,9 @@ class Words(Prose):
         """Show another line."""
         self.say(row.text)
 
+    def _is_one_line(self, text: str) -> bool:
+        return super()._is_one_line(f"- {text}")
+
     def _lines(self, width: int) -> list[str]:
         return wrapped(self.spelled(f"- {self.text}"), width, "  ")
 
