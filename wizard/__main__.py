@@ -83,6 +83,8 @@ def _app_parser() -> Parser:
 
 def _app(arguments: list[str]) -> int:
     asked = _app_parser().parse_args(arguments)
+    if asked.profile in COMMANDS and not os.path.lexists(asked.profile):
+        stop(f"{asked.profile} comes before its options. Try: plugwright {asked.profile} --help")
     if asked.no_color:
         os.environ["NO_COLOR"] = "1"
     from wizard.app.start import NO_TERMINAL, has_terminal, run

@@ -357,6 +357,21 @@ async def test_hardware_behind_the_tail_is_doubted_and_kept(opened: Opening, dar
     assert open_profile(dart).build.hardware[0].x.value == pytest.approx(0.4)  # type: ignore
 
 
+async def test_lead_of_another_metal_s_density_is_doubted_and_kept(
+    opened: Opening, dart: Path
+) -> None:
+    """Lead has 11.34 g/mL: CRC Handbook of Chemistry and Physics, density of the elements."""
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Ballast")
+        await maker.find("Its density")
+        await maker.type("2 g/mL", "enter", "up")
+        assert "2 g/mL is far from lead, which has 11.3 g/mL" in " ".join(maker.screen.split())
+        await maker.type("11 g/mL", "enter", "up")
+        assert "is far from" not in maker.screen
+    assert open_profile(dart).build.ballast.density.text == "11 g/mL"  # type: ignore[union-attr]
+
+
 async def test_the_review_leads_to_paper_and_says_that_it_is_finished(
     opened: Opening, dart: Path
 ) -> None:

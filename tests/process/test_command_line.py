@@ -75,6 +75,16 @@ def test_each_command_is_in_the_help_of_the_program(capsys: pytest.CaptureFixtur
 # Where the files are ---------------------------------------------------------------
 
 
+def test_a_command_behind_an_option_is_no_build_to_begin(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["--folder", str(tmp_path), "serve"])
+    assert stopped.value.code == 2
+    assert "serve comes before its options" in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
+
+
 def test_where_says_each_place_and_whether_it_is_there(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from wizard.plug.ballast.parts import DEFAULT_METAL, density_of_metal
 from wizard.plug.body.blank import blank_findings
 from wizard.plug.body.drawing import body_height, drawn_length, shape_findings
 from wizard.plug.coats.schedule_checks import schedule_oddities, schedule_refusals
@@ -189,6 +190,7 @@ def odd(build: Build) -> tuple[Finding, ...]:
     from wizard.plug.density.readings import reading_findings
 
     found = (*_out_of_the_common(build, ()), *_slipped(build), *_shavings(build), *_far_aft(build))
+    found = (*found, *_unlike_its_metal(build))
     found = (*found, *blank_findings(build), *reading_findings(build))
     return (*found, *schedule_oddities(build))
 
@@ -255,6 +257,25 @@ def _shavings(build: Build) -> Iterator[Finding]:
             ("weighing", "mass"),
             f"The body weighs {body.text}, more than the blank that it came from ({blank[1]}).",
             "Look at both weighings and their units, or keep them.",
+        )
+
+
+def _unlike_its_metal(build: Build) -> Iterator[Finding]:
+    """A ballast that is far from the density of the metal that it is called.
+
+    Source: none; alloys stay within a tenth, a quarter is a judgement.
+    """
+    ballast = build.ballast
+    if ballast is None or ballast.density is None:
+        return
+    metal = ballast.metal or DEFAULT_METAL
+    known = density_of_metal(metal)
+    if known is not None and not known / 1.25 <= ballast.density.value <= known * 1.25:
+        yield Finding(
+            "warning",
+            ("ballast", "density"),
+            f"{ballast.density.text} is far from {metal}, which has {plain(known / 1000, 3)} g/mL.",
+            "Look again, or name the metal that it is.",
         )
 
 
