@@ -6,7 +6,7 @@ import os
 import signal
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 
@@ -44,3 +44,8 @@ def printing() -> Iterator[int]:
     sys.stdout.write("words")
     sys.stdout.flush()
     yield 1
+
+
+def unsendable() -> Iterator[Callable[[], int]]:
+    """Something that can't go through a pipe."""
+    yield lambda: 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import signal
 import sys
 from collections.abc import AsyncGenerator
 from contextlib import aclosing
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.process.slow_work import counted, dying, faulty, printing, who
+from tests.process.slow_work import counted, dying, faulty, printing, unsendable, who
 from wizard.apart import elsewhere
 from wizard.apart.elsewhere import Elsewhere
 from wizard.apart.here import Here
@@ -68,6 +69,30 @@ async def test_two_who_ask_at_once_get_their_own(tmp_path: Path) -> None:
 async def test_a_lost_process_is_made_good_here_and_another_started(tmp_path: Path) -> None:
     apart = Elsewhere()
     assert await all_of(apart.ask(dying, tmp_path / "died")) == [1, 1, 2]
+    (worker,) = await all_of(apart.ask(who, 1))
+    assert worker != getpid()
+    await apart.close()
+
+
+async def test_a_stopped_process_keeps_nobody_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    apart = Elsewhere()
+    (worker,) = await all_of(apart.ask(who, 1))
+    kill(worker, signal.SIGSTOP)
+    monkeypatch.setattr(elsewhere, "SILENCE", 0.1)
+    assert await all_of(apart.ask(who, 1)) == [getpid()]
+    await gone(worker)
+    monkeypatch.undo()
+    (next_one,) = await all_of(apart.ask(who, 1))
+    kill(next_one, signal.SIGSTOP)
+    await apart.close()
+    await gone(next_one)
+    assert await all_of(apart.ask(who, 1)) == [getpid()]  # closed is closed
+
+
+async def test_what_no_pipe_takes_is_done_here() -> None:
+    apart = Elsewhere()
+    (part,) = [part async for part in apart.ask(unsendable)]
+    assert part() == 1
     (worker,) = await all_of(apart.ask(who, 1))
     assert worker != getpid()
     await apart.close()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
 from queue import SimpleQueue
 from threading import Thread
 from typing import Any, BinaryIO
@@ -28,7 +29,7 @@ def main() -> None:
     while True:
         number, what, arguments = requests.get()
         for reply in _replies(number, what, arguments, dropped):
-            replies.write(wire.packed((number, *reply)))
+            replies.write(reply)
             replies.flush()
 
 
@@ -45,16 +46,16 @@ def _listen(stream: BinaryIO, requests: SimpleQueue[Any], dropped: set[int]) -> 
         os._exit(0)  # whatever is being worked on: nobody waits for it
 
 
-def _replies(number: int, what: Any, arguments: Any, dropped: set[int]) -> Any:
+def _replies(number: int, what: Any, arguments: Any, dropped: set[int]) -> Iterator[bytes]:
     try:
         if number in dropped:
             return
         for part in what(*arguments):
             if number in dropped:
                 return
-            yield PART, part
-        yield END, None
+            yield wire.packed((number, PART, part))
+        yield wire.packed((number, END, None))
     except Exception:  # the asker does it over in its own process, where a fault can be told
-        yield FAILED, None
+        yield wire.packed((number, FAILED, None))
     finally:
         dropped.discard(number)

@@ -25,8 +25,11 @@ REST = 20.0
 LOSSES = 3
 """Processes that may be lost before no other is started."""
 
-PATIENCE = 2.0
+PATIENCE = 0.5
 """Seconds that its end may take."""
+
+SILENCE = 10.0
+"""Seconds without a part after which the process counts as lost: stopped, or stuck."""
 
 _ROOT = str(Path(__file__).parents[2])
 _START = "import sys; sys.path.append(sys.argv[1]); from wizard.apart.child import main; main()"
@@ -46,6 +49,7 @@ class Elsewhere:
         self._reading: asyncio.Task[None] | None = None
         self._resting: asyncio.TimerHandle | None = None
         self._lost = 0
+        self._is_closed = False
 
     async def ask(
         self, what: Callable[..., Iterator[T]], *arguments: Any
@@ -57,7 +61,7 @@ class Elsewhere:
             if not await self._send((number, what, arguments)):
                 kind = FAILED
             while kind == PART:
-                kind, part = await answers.get()
+                kind, part = await self._next(answers)
                 if kind == PART:
                     yield part
         finally:
@@ -69,6 +73,14 @@ class Elsewhere:
             async for part in Here().ask(what, *arguments):
                 yield part
 
+    async def _next(self, answers: Queue[tuple[str, Any]]) -> tuple[str, Any]:
+        try:
+            return await asyncio.wait_for(answers.get(), SILENCE)
+        except TimeoutError:
+            if self._process is not None:
+                _kill(self._process)
+            return FAILED, None
+
     def wake(self, ready: Callable[[], Iterator[Any]] | None = None) -> None:
         """Start the process, if there is none: something will be asked soon.
 
@@ -76,18 +88,22 @@ class Elsewhere:
             ready: what it does first, so that it has it behind it.
         """
         self._rest()
-        if self._process is None and self._starting is None:
+        if self._process is None and self._starting is None and not self._is_closed:
             self._starting = asyncio.create_task(self._start(ready))
 
     async def close(self) -> None:
         """Nothing will be asked any more: wait until nothing is left."""
+        self._is_closed = True
         if self._starting is not None:
             await self._starting
         if self._resting is not None:
             self._resting.cancel()
+        process = self._process
         self._let_go()
         if self._reading is not None:
             await asyncio.wait({self._reading}, timeout=PATIENCE)
+        if process is not None:
+            _kill(process)
 
     def _let_go(self) -> None:
         """Close its input, at whose end it ends."""
@@ -136,7 +152,7 @@ class Elsewhere:
                 self._reading = asyncio.create_task(self._read(process))
                 if ready is not None:
                     self._write((next(self._numbers), ready, ()))
-        except OSError:  # no memory, no processes left: the work is done here
+        except (OSError, RuntimeError):  # no memory, process or thread left: it is done here
             self._lost = LOSSES
         finally:
             self._starting = None
@@ -149,12 +165,19 @@ class Elsewhere:
                 number, kind, part = pickle.loads(await _frame(process.stdout))
                 if number in self._answers:
                     self._answers[number].put_nowait((kind, part))
+        _kill(process)
         if self._process is process:
             self._process = None
             self._lost += 1
             for answers in self._answers.values():
                 answers.put_nowait((FAILED, None))
         await process.wait()
+
+
+def _kill(process: subprocess.Process) -> None:
+    """End a process that may have ended itself."""
+    with suppress(ProcessLookupError):
+        process.kill()
 
 
 async def _frame(stream: StreamReader) -> bytes:

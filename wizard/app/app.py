@@ -328,6 +328,12 @@ class Plugwright(Pages):
 
         return (self.folder, Path(gettempdir()))
 
+    def action_suspend_process(self) -> None:
+        """Go to the background with all saved: it may never be brought back."""
+        if self.session is not None:
+            self.session.flush(UNHURRIED)
+        super().action_suspend_process()
+
     @work
     async def action_quit(self) -> None:  # type: ignore[override]
         """Quit; asks first only if something could be lost."""

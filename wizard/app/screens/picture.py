@@ -63,7 +63,8 @@ class PictureScreen(Sheet[None]):
 
     @on(Picture.Shown)
     def _shown(self, event: Picture.Shown) -> None:
-        self._cut = event.drawing.station
+        if self._station is None:
+            self._cut = event.drawing.station
         self._tell_how_it_lies(is_drawn=bool(event.drawing.lines))
 
     @work(exclusive=True, group="picture", description="how it lies")
@@ -73,7 +74,6 @@ class PictureScreen(Sheet[None]):
             async for words in told:
                 self.query_one(Lines).show(words if is_drawn else (NOTHING,))
 
-    @work(exclusive=True)
     async def action_cut(self, way: int) -> None:
         """Cut the section at the next station that is marked out."""
         if self._cut is None:
