@@ -30,7 +30,8 @@ import pyte
 from wizard.apart import elsewhere
 
 ROOT = Path(__file__).parents[2]
-PROFILE = ROOT / "profiles" / "harbour-dart.toml"  # floats, with a drawn body: all is worked out
+PROFILE = ROOT / "profiles" / "harbour-dart.toml"
+"""Drawn, and as heavy as is typed here it floats: then most is worked out."""
 IS_QUICK = "--quick" in sys.argv
 STARTS, ANSWERS, STEPS, IDLE = (2, 3, 2, 1.0) if IS_QUICK else (7, 24, 12, 12.0)
 REST = 0.25
