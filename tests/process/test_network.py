@@ -23,6 +23,7 @@ from tests.process.windows import Window
 from wizard import __version__
 from wizard.__main__ import COMMANDS
 from wizard.apart.child import END, PART
+from wizard.apart.here import once
 from wizard.apart.wire import packed, read
 from wizard.session.figures import Room, numbers, picture
 from wizard.store.opening import open_profile
@@ -141,7 +142,9 @@ def test_the_process_apart_opens_and_starts_nothing(tmp_path: Path) -> None:
     ) as apart:
         assert apart.stdin is not None
         assert apart.stdout is not None
-        for number, asked in enumerate(((numbers, (build,)), (picture, (build, None, None, room)))):
+        for number, asked in enumerate(
+            ((numbers, (build,)), (once, (picture, build, None, None, room)))
+        ):
             apart.stdin.write(packed((number, *asked)))
             apart.stdin.flush()
             kinds = [read(apart.stdout)[1]]

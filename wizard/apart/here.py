@@ -24,6 +24,17 @@ class Apart(Protocol):
         """Nothing will be asked any more."""
 
 
+def once(what: Callable[..., T], *arguments: Any) -> Iterator[T]:
+    """What a function returns, as the only part."""
+    yield what(*arguments)
+
+
+async def result_of(apart: Apart, what: Callable[..., T], *arguments: Any) -> T:
+    """What a function of a module returns, worked out apart."""
+    results: list[T] = [part async for part in apart.ask(once, what, *arguments)]
+    return results[-1]  # one, or twice the same if a process was lost
+
+
 class Here:
     """Works in threads."""
 

@@ -141,16 +141,16 @@ class Plugwright(Pages):
         else:
             await super().on_event(event)
 
+    def _stir(self) -> None:
+        if self._sweeper is not None:
+            self._sweeper.stir("builds" if self.session is None else "a build")
+
     async def on_unmount(self) -> None:
         """Take no more keys, leave no process behind."""
         self.turns.stop()
         await self.apart.close()
 
     # Opening and leaving.
-
-    def _stir(self) -> None:
-        if self._sweeper is not None:
-            self._sweeper.stir("builds" if self.session is None else "a build")
 
     def on_mount(self) -> None:
         """Go on once the first screen is painted."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wizard.app.messages import BuildChanged
+from wizard.app.pages import STILL_WORKING
 from wizard.session.drawings import take_girth
 from wizard.session.session import ReadOnly
 
@@ -14,11 +15,15 @@ if TYPE_CHECKING:
 
 def girth_into_shape(app: Plugwright) -> None:
     """Make the drawn volume the weighed one; nothing else changes."""
-    session = app.session
+    session, now = app.session, app.worked_out
     if session is None:
         return
+    if now is None:
+        app.say(STILL_WORKING)
+        return
+    girth = now.value("girth")
     try:
-        changed, words = take_girth(session)
+        changed, words = take_girth(session, None if girth is None else girth.value)
     except ReadOnly:
         changed, words = False, f"Read only: {session.holder} has this build open."
     if changed:

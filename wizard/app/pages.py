@@ -16,11 +16,14 @@ from wizard.plug.keys import BY_NAME
 if TYPE_CHECKING:
     from wizard.app.app import Plugwright
     from wizard.app.screens.step import StepScreen
+    from wizard.plug.derived import Derived
     from wizard.session.session import Session
     from wizard.steps.prompts import Step
 
 SAVING = 0.7
 """Seconds to wait for a last save before the build is read from its file."""
+
+STILL_WORKING = "The numbers are still being worked out: once more in a moment."
 
 OF_A_STEP = frozenset({"large", "pick", "answers", "steps", "template", "girth"})
 """Actions that need the screen of a step."""
@@ -317,6 +320,16 @@ class Pages(Keyed):
 
         await choose(self._whole)
 
+    @property
+    def worked_out(self) -> Derived | None:
+        """What follows from the build as it stands; None while it is worked out."""
+        from wizard.steps.walk import same_answers
+
+        session, reckoned = self.session, self.reckoned
+        if session is None or reckoned is None:
+            return None
+        return reckoned.now if same_answers(reckoned.build, session.build) else None
+
     def finish(self) -> None:
         """Keep the numbers as they are shown now, and call the build finished."""
         from datetime import datetime
@@ -324,16 +337,15 @@ class Pages(Keyed):
         from wizard import __version__
         from wizard.report.finishing import finished
         from wizard.session.session import ReadOnly
-        from wizard.steps.walk import same_answers
 
-        session, reckoned = self.session, self.reckoned
+        session, now = self.session, self.worked_out
         if session is None:
             return
-        if reckoned is None or not same_answers(reckoned.build, session.build):
-            self.say("The numbers are still being worked out: once more in a moment.")
+        if now is None:
+            self.say(STILL_WORKING)
             return
         at = datetime.now().astimezone().replace(microsecond=0)
-        build = finished(session.build, reckoned.now, __version__, at)
+        build = finished(session.build, now, __version__, at)
         try:
             session.change(build, ("shown",), "finished")
         except ReadOnly:

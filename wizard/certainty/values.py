@@ -86,7 +86,7 @@ class Uncertain:
         return exact(self._value)
 
     def __reduce__(self) -> tuple[type[Uncertain], tuple[float, dict[Cause, float]]]:
-        return Uncertain, (self._value, dict(self._shares))
+        return Uncertain, (self._value, dict(self._shares))  # a view of them can't be pickled
 
     def __repr__(self) -> str:
         return f"Uncertain({self.value!r} ± {self.u!r})"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wizard.plug.body.girth import offered_girth
 from wizard.session.drawings import (
     TEMPLATES,
     Kind,
@@ -59,7 +60,7 @@ def template(walk: Standing, typed: str) -> None:
 def girth(walk: Standing) -> None:
     """Take the girth factor into the shape."""
     try:
-        changed, words = take_girth(walk.session)
+        changed, words = take_girth(walk.session, offered_girth(walk.session.build))
     except ReadOnly:
         words, changed = f"Read only: {walk.session.holder} has this build open.", False
     walk.talk.say(f"{words} /undo takes it back." if changed else words)

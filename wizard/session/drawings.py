@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wizard.plug.bench import Bench
-from wizard.plug.body.girth import girth_applied, is_worth_taking, offered_girth
+from wizard.plug.body.girth import girth_applied, is_worth_taking
 from wizard.plug.record import Build
 from wizard.plug.rule import rule_of
 from wizard.session.session import Session
@@ -85,13 +85,16 @@ def write_template(build: Build, kind: Kind, target: Path, profile: Path) -> str
     return ""
 
 
-def take_girth(session: Session) -> tuple[bool, str]:
+def take_girth(session: Session, girth: float | None) -> tuple[bool, str]:
     """Take the girth factor into the shape: whether that changed it, and what to say.
+
+    Args:
+        session: with the build.
+        girth: the factor as it is worked out for that build [1]; None while it is not known.
 
     Raises:
         ReadOnly: another window has the build.
     """
-    girth = offered_girth(session.build)
     if girth is None:
         return False, "There is no girth factor yet: draw the body, weigh it and test the wood."
     if not is_worth_taking(girth):

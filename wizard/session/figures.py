@@ -1,8 +1,7 @@
 """What a build is worked out to for a screen: functions that can be asked of another process.
 
-Each yields what a screen shows, as it becomes known; all of it goes through a pipe, so it
-is plain data and brings nothing heavy with it. Nothing here is loaded by the app itself
-unless it works on its own.
+All that they give goes through a pipe, so it is plain data and brings nothing heavy with it;
+what they need for it is loaded where they work.
 """
 
 from __future__ import annotations
@@ -66,9 +65,7 @@ class Room:
     is_plain: bool
 
 
-def picture(
-    build: Build, now: Derived | None, station: float | None, room: Room
-) -> Iterator[Drawing]:
+def picture(build: Build, now: Derived | None, station: float | None, room: Room) -> Drawing:
     """The picture of a build.
 
     Args:
@@ -78,39 +75,35 @@ def picture(
         room: what there is for it.
     """
     if drawn_body(build) is None:
-        yield Drawing()
-        return
+        return Drawing()
     from wizard.drawing.scene import scene
     from wizard.drawing.terminal import lines
 
     drawn = scene(build, now or derive(build), station)
     assert drawn is not None
-    yield Drawing(lines(drawn, room.width, plain=room.is_plain, rows=room.rows), drawn.station)
+    return Drawing(lines(drawn, room.width, plain=room.is_plain, rows=room.rows), drawn.station)
 
 
-def lying(build: Build, now: Derived) -> Iterator[tuple[str, ...]]:
+def lying(build: Build, now: Derived) -> tuple[str, ...]:
     """How it lies, in words; none while its weight in the water is not known."""
     from wizard.report.lying import lying_lines
 
-    yield tuple(lying_lines(build, now)) if "net_in_water" in now.numbers else ()
+    return tuple(lying_lines(build, now)) if "net_in_water" in now.numbers else ()
 
 
-def next_cut(build: Build, station: float, way: int) -> Iterator[float | None]:
+def next_cut(build: Build, station: float, way: int) -> float | None:
     """The next station that is marked out ahead (-1) or aft (1) of one [m]; None at the end."""
     from wizard.drawing.marking import working_stations
 
     body = drawn_body(build)
     if body is None:
-        yield None
-        return
+        return None
     hair = body.length * 1e-6
     further = [s for s in working_stations(build, body) if (s - station) * way > hair]
-    yield (further[0] if way > 0 else further[-1]) if further else None
+    return (further[0] if way > 0 else further[-1]) if further else None
 
 
-def review_page(
-    build: Build, derived: Derived, odd: Sequence[Finding]
-) -> Iterator[tuple[str, ...]]:
+def review_page(build: Build, derived: Derived, odd: Sequence[Finding]) -> tuple[str, ...]:
     """The whole build on one page, and what moved since it was finished.
 
     Args:
@@ -122,7 +115,7 @@ def review_page(
     from wizard.session.standing import with_labels
 
     told = (with_labels(line) for line in review(build, derived, odd).splitlines())
-    yield (*_since_finished(build, derived), *told)
+    return (*_since_finished(build, derived), *told)
 
 
 def _since_finished(build: Build, derived: Derived) -> Iterator[str]:

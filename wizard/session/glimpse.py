@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 
@@ -10,7 +10,7 @@ PAUSE = 0.15
 """Seconds that a pointer rests on a build before its picture is drawn."""
 
 
-def glimpse(path: Path, width: int, plain: bool) -> Iterator[tuple[str, ...]]:
+def glimpse(path: Path, width: int, plain: bool) -> tuple[str, ...]:
     """The picture; no lines while no body is drawn.
 
     Args:
@@ -21,9 +21,8 @@ def glimpse(path: Path, width: int, plain: bool) -> Iterator[tuple[str, ...]]:
     try:
         modified = path.stat().st_mtime_ns
     except OSError:
-        yield ()
-    else:
-        yield tuple(_lines(path, modified, width, plain))
+        return ()
+    return tuple(_lines(path, modified, width, plain))
 
 
 @lru_cache(maxsize=64)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from asyncio import sleep
 from collections.abc import Iterator, Sequence
-from contextlib import aclosing
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
@@ -15,6 +14,7 @@ from textual.containers import Horizontal
 from textual.message import Message
 from textual.screen import Screen
 
+from wizard.apart.here import result_of
 from wizard.app.keys import bound
 from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.hints import Foot
@@ -250,11 +250,10 @@ class HomeScreen(Screen[None]):
         from wizard.session.glimpse import PAUSE, glimpse
 
         await sleep(PAUSE)
-        asked = plugwright(self).apart.ask(glimpse, path, PICTURE, plugwright(self).ascii_only)
-        async with aclosing(asked) as drawn:
-            async for lines in drawn:
-                if self._pointed is not None and self._pointed.path == path:
-                    self.query_one(SmallPicture).show(lines)
+        app = plugwright(self)
+        lines = await result_of(app.apart, glimpse, path, PICTURE, app.ascii_only)
+        if self._pointed is not None and self._pointed.path == path:
+            self.query_one(SmallPicture).show(lines)
 
 
 def _option(found: Found) -> Option:

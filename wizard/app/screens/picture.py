@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import aclosing
 from typing import ClassVar
 
 from textual import on, work
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
+from wizard.apart.here import result_of
 from wizard.app.messages import NumbersReady, Reckoned
 from wizard.app.widgets.drawn import Prose, plugwright
 from wizard.app.widgets.picture import Picture, Wanted
@@ -69,24 +69,22 @@ class PictureScreen(Sheet[None]):
 
     @work(exclusive=True, group="picture", description="how it lies")
     async def _tell_how_it_lies(self, *, is_drawn: bool) -> None:
-        asked = plugwright(self).apart.ask(lying, self._reckoned.build, self._reckoned.now)
-        async with aclosing(asked) as told:
-            async for words in told:
-                self.query_one(Lines).show(words if is_drawn else (NOTHING,))
+        build, now = self._reckoned.build, self._reckoned.now
+        words = await result_of(plugwright(self).apart, lying, build, now)
+        self.query_one(Lines).show(words if is_drawn else (NOTHING,))
 
     async def action_cut(self, way: int) -> None:
         """Cut the section at the next station that is marked out."""
         if self._cut is None:
             return
-        asked = plugwright(self).apart.ask(next_cut, self._reckoned.build, self._cut, way)
-        async with aclosing(asked) as cuts:
-            async for station in cuts:
-                if station is None:
-                    end = "tail" if way > 0 else "nose"
-                    self.query_one("#said", Prose).say(f"The section stands at the {end}.")
-                else:
-                    self._station = self._cut = station
-                    self._show()
+        apart, build = plugwright(self).apart, self._reckoned.build
+        station = await result_of(apart, next_cut, build, self._cut, way)
+        if station is None:
+            end = "tail" if way > 0 else "nose"
+            self.query_one("#said", Prose).say(f"The section stands at the {end}.")
+        else:
+            self._station = self._cut = station
+            self._show()
 
     def action_line(self, way: int) -> None:
         """A line up or down."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import aclosing
 
 from textual import on, work
 from textual.widget import Widget
 
+from wizard.apart.here import result_of
 from wizard.app.messages import NumbersReady
 from wizard.app.widgets.drawn import plugwright
 from wizard.app.widgets.sheet import Lines, Reader, Scroll
@@ -41,7 +41,5 @@ class ReviewScreen(Reader):
 
     @work(exclusive=True, group="reckon", description="the review")
     async def _show(self, build: Build, derived: Derived) -> None:
-        asked = plugwright(self).apart.ask(review_page, build, derived, self._file_findings)
-        async with aclosing(asked) as pages:
-            async for lines in pages:
-                self.query_one(Lines).show(lines)
+        apart, odd = plugwright(self).apart, self._file_findings
+        self.query_one(Lines).show(await result_of(apart, review_page, build, derived, odd))

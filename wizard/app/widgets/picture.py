@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import aclosing
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.timer import Timer
 
+from wizard.apart.here import result_of
 from wizard.app.messages import Reckoned
 from wizard.app.widgets.drawn import Drawn, plugwright
 from wizard.plug.body.drawing import is_drawn
@@ -45,6 +45,11 @@ class Wanted:
     build: Build
     now: Derived | None
     station: float | None = None
+
+    @property
+    def is_as_typed(self) -> bool:
+        """Whether it is of a text that was not taken yet."""
+        return self.now is None
 
     def is_as(self, other: Wanted | None) -> bool:
         """Whether it is of the very same."""
@@ -101,10 +106,8 @@ class Picture(Drawn):
 
     @work(exclusive=True, group="picture", description="a picture")
     async def _have_drawn(self, wanted: Wanted, room: Room) -> None:
-        asked = plugwright(self).apart.ask(picture, wanted.build, wanted.now, wanted.station, room)
-        async with aclosing(asked) as drawings:
-            async for drawing in drawings:
-                self._put(drawing)
+        asked = wanted.build, wanted.now, wanted.station, room
+        self._put(await result_of(plugwright(self).apart, picture, *asked))
 
     def _put(self, drawing: Drawing) -> None:
         if drawing != self._drawing:
@@ -167,11 +170,11 @@ class Beside(Picture):
 
     def _room(self) -> Room:
         width, rows = self.size
-        is_as_typed = self._wanted is not None and self._wanted.now is None
+        is_as_typed = self._wanted is not None and self._wanted.is_as_typed
         return Room(width, rows - is_as_typed, plugwright(self).ascii_only)
 
     def _put(self, drawing: Drawing) -> None:
-        is_as_typed = self._wanted is not None and self._wanted.now is None
+        is_as_typed = self._wanted is not None and self._wanted.is_as_typed
         if drawing.lines or not is_as_typed:  # what is typed may be no body; the last one stands
             if is_as_typed is not self._is_as_typed:
                 self._is_as_typed = is_as_typed
