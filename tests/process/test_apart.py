@@ -77,12 +77,14 @@ async def test_a_lost_process_is_made_good_here_and_another_started(tmp_path: Pa
 async def test_a_stopped_process_keeps_nobody_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
     apart = Elsewhere()
     (worker,) = await all_of(apart.ask(who, 1))
+    assert worker != getpid()
     kill(worker, signal.SIGSTOP)
     monkeypatch.setattr(elsewhere, "SILENCE", 0.1)
     assert await all_of(apart.ask(who, 1)) == [getpid()]
     await gone(worker)
     monkeypatch.undo()
     (next_one,) = await all_of(apart.ask(who, 1))
+    assert next_one not in (worker, getpid())
     kill(next_one, signal.SIGSTOP)
     await apart.close()
     await gone(next_one)

@@ -78,7 +78,7 @@ class Elsewhere:
             return await asyncio.wait_for(answers.get(), SILENCE)
         except TimeoutError:
             if self._process is not None:
-                _kill(self._process)
+                self._lose(self._process)
             return FAILED, None
 
     def wake(self, ready: Callable[[], Iterator[Any]] | None = None) -> None:
@@ -165,13 +165,17 @@ class Elsewhere:
                 number, kind, part = pickle.loads(await _frame(process.stdout))
                 if number in self._answers:
                     self._answers[number].put_nowait((kind, part))
+        self._lose(process)
+        await process.wait()
+
+    def _lose(self, process: subprocess.Process) -> None:
+        """Ask it nothing more; whoever waits for it works here, unless it was let go."""
         _kill(process)
         if self._process is process:
             self._process = None
             self._lost += 1
             for answers in self._answers.values():
                 answers.put_nowait((FAILED, None))
-        await process.wait()
 
 
 def _kill(process: subprocess.Process) -> None:
