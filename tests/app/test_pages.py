@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from textual.widgets import Input, TextArea
 
 from tests.demos import ONE_OF_EACH
 from wizard import __version__
@@ -17,6 +18,7 @@ from wizard.app.screens.answers import all_answers
 from wizard.session.standing import with_labels
 from wizard.steps.prompts import questions
 from wizard.steps.walk import STEPS
+from wizard.store.history import read_draft
 from wizard.store.opening import open_profile
 from wizard.tables import cautions_for
 
@@ -121,6 +123,24 @@ async def test_the_cautions_are_shown_when_a_step_is_entered(
         if shown:
             page = await whole_page(maker)
             assert all(squeezed(c.precaution) in page for c in shown)
+
+
+@pytest.mark.parametrize(("key", "field"), [("", "weighing.mass"), ("f6", "build.notes")])
+async def test_what_was_typed_is_kept_by_a_signal_that_comes_with_it(
+    opened: Opening, dart: Path, key: str, field: str
+) -> None:
+    async with opened(dart) as maker:
+        await maker.go_to("Weighing")
+        await maker.find("Mass of the bare body")
+        await maker.press(*[key] * bool(key))
+        entry = maker.app.focused
+        assert isinstance(entry, Input | TextArea)
+        entry.clear()
+        (entry.insert_text_at_cursor if isinstance(entry, Input) else entry.insert)("7")
+        maker.app.action_leave()
+        draft = read_draft(dart)
+    assert draft is not None
+    assert (draft.field, draft.text) == (field, "7")
 
 
 async def test_notes_are_kept_over_several_lines(opened: Opening, dart: Path) -> None:

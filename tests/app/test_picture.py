@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
 import subprocess
 import sys
+from collections.abc import AsyncGenerator, Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import pytest
 
+from wizard.apart.here import Here, once
 from wizard.app.widgets.picture import Beside
+from wizard.session.figures import lying, review_page
 from wizard.store.opening import open_profile
 
 if TYPE_CHECKING:
     from tests.app.conftest import Maker, Opening
+
+T = TypeVar("T")
 
 PLANNED = """
 format = 1
@@ -292,6 +299,38 @@ async def test_a_station_that_cannot_be_is_refused_at_its_field(
         assert words in " ".join(maker.screen.split())
     kept = open_profile(profile).build.shape.station
     assert len(kept) == 2
+
+
+class Late(Here):
+    """Hands out an answer once nobody waits for it any more, and not before."""
+
+    async def ask(
+        self, what: Callable[..., Iterator[T]], *arguments: Any
+    ) -> AsyncGenerator[T, None]:
+        with suppress(asyncio.CancelledError):
+            if what is once and arguments[0] in (lying, review_page):
+                await asyncio.Event().wait()
+        async for part in super().ask(what, *arguments):
+            yield part
+
+
+@pytest.mark.parametrize("page", ["picture", "review"])
+async def test_what_comes_too_late_for_its_page_does_no_harm(
+    opened: Opening, profile: Path, page: str
+) -> None:
+    profile.write_text(PLANNED + DRAWN + WEIGHED)
+    async with opened(profile, size=(100, 40)) as maker:
+        await maker.until("girth factor")
+        maker.app.apart = Late()
+        for _ in range(3):
+            await maker.app.run_action(page)
+            await asyncio.sleep(0.3)
+            assert "Step " not in maker.lines[0]
+            await maker.press("escape")
+            assert "Step " in maker.lines[0]
+        await asyncio.sleep(0.3)
+        assert maker.app.is_running
+        assert "Step " in maker.lines[0]
 
 
 async def test_the_girth_factor_goes_into_the_shape_and_out_again(

@@ -56,6 +56,35 @@ async def test_what_nobody_wants_any_more_is_dropped(tmp_path: Path) -> None:
     await apart.close()
 
 
+async def test_who_turns_away_at_the_moment_of_an_answer_has_turned_away(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class TurningAway(asyncio.Queue[tuple[str, int]]):
+        def put_nowait(self, item: tuple[str, int]) -> None:
+            super().put_nowait(item)
+            asker.cancel()
+
+    monkeypatch.setattr(elsewhere, "Queue", TurningAway)
+    apart = Elsewhere()
+    asker = asyncio.create_task(all_of(apart.ask(who, 1)))
+    await asyncio.wait({asker}, timeout=PATIENCE)
+    assert asker.cancelled()
+    await apart.close()
+
+
+async def test_a_process_that_ends_says_nothing_on_the_terminal(
+    caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(elsewhere, "REST", 0.02)
+    for _ in range(20):
+        apart = Elsewhere()
+        (worker,) = await all_of(apart.ask(who, 1))
+        await gone(worker)
+        await all_of(apart.ask(who, 1))
+        await apart.close()
+    assert caplog.messages == []
+
+
 async def test_two_who_ask_at_once_get_their_own(tmp_path: Path) -> None:
     apart = Elsewhere()
     one, other = await asyncio.gather(

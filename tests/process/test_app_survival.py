@@ -314,20 +314,23 @@ def state_of(window: Window) -> str:
 
 FAULTY = """
 import sys
+from textual import work
 import wizard.app.screens.step as step
 def fail(self, event): raise RuntimeError("\\x1b]0;title\\x07[/b] of no use")
-step.StepScreen.action_home = lambda self: fail(self, None)
+async def at_home(self): fail(self, None)
+step.StepScreen.action_home = {by}(at_home)
 from wizard.__main__ import main
 sys.exit(main(sys.argv[1:]))
 """
 
 
-def test_a_fault_of_the_program_ends_it_saved_and_in_one_line(plug: Path) -> None:
+@pytest.mark.parametrize("by", ["", "work"], ids=["at a key", "in a worker"])
+def test_a_fault_of_the_program_ends_it_saved_and_in_one_line(plug: Path, by: str) -> None:
     home = {**os.environ, "PLUGWRIGHT_HOME": str(plug.parent), "PYTHONPATH": str(ROOT)}
     home |= {"TERM": "xterm-256color", "LC_ALL": "C.UTF-8"}
 
     def work() -> None:
-        os.execve(sys.executable, [sys.executable, "-c", FAULTY, str(plug)], home)
+        os.execve(sys.executable, [sys.executable, "-c", FAULTY.format(by=by), str(plug)], home)
 
     with Window(work) as window:
         window.until("> Mass of the bare body")

@@ -75,7 +75,8 @@ class Elsewhere:
 
     async def _next(self, answers: Queue[tuple[str, Any]]) -> tuple[str, Any]:
         try:
-            return await asyncio.wait_for(answers.get(), SILENCE)
+            async with asyncio.timeout(SILENCE):  # never swallows that the asker was cancelled
+                return await answers.get()
         except TimeoutError:
             if self._process is not None:
                 self._lose(self._process)
@@ -101,9 +102,9 @@ class Elsewhere:
         process = self._process
         self._let_go()
         if self._reading is not None:
-            await asyncio.wait({self._reading}, timeout=PATIENCE)
-        if process is not None:
-            _kill(process)
+            done, _ = await asyncio.wait({self._reading}, timeout=PATIENCE)
+            if not done and process is not None:
+                _kill(process)
 
     def _let_go(self) -> None:
         """Close its input, at whose end it ends."""
@@ -165,12 +166,16 @@ class Elsewhere:
                 number, kind, part = pickle.loads(await _frame(process.stdout))
                 if number in self._answers:
                     self._answers[number].put_nowait((kind, part))
-        self._lose(process)
-        await process.wait()
+        self._give_up(process)
+        await _ended(process)
 
     def _lose(self, process: subprocess.Process) -> None:
-        """Ask it nothing more; whoever waits for it works here, unless it was let go."""
+        """End a process that is stopped or stuck."""
+        self._give_up(process)
         _kill(process)
+
+    def _give_up(self, process: subprocess.Process) -> None:
+        """Ask it nothing more; whoever waits for it works here, unless it was let go."""
         if self._process is process:
             self._process = None
             self._lost += 1
@@ -178,8 +183,23 @@ class Elsewhere:
                 answers.put_nowait((FAILED, None))
 
 
+async def _ended(process: subprocess.Process) -> None:
+    """Wait for the end of a process that gives nothing more; kill one that stays.
+
+    Whoever kills a process that is just ending takes its status away from who waits for
+    it, and asyncio says so on the terminal.
+    """
+    assert process.stdin is not None
+    process.stdin.close()
+    try:
+        async with asyncio.timeout(PATIENCE):
+            await process.wait()
+    except TimeoutError:
+        _kill(process)
+        await process.wait()
+
+
 def _kill(process: subprocess.Process) -> None:
-    """End a process that may have ended itself."""
     with suppress(ProcessLookupError):
         process.kill()
 

@@ -315,11 +315,19 @@ class Plugwright(Pages):
         from rich.text import Text
 
         trouble = ""
+        self._keep_typing()
         if self.session is not None and not self.session.close(PATIENCE, self.refuges):
             trouble = self.session.kept.trouble
         words = trouble or (f"Copied last: {self.copied}" if self.copied else "")
         told = Text(literal(words, 1000)) if words else None  # a path is no markup
         self.exit(self.status or (1 if trouble else 0), message=told)
+
+    def _keep_typing(self) -> None:
+        """Keep what stands in a line: a signal may come before the last key was told of."""
+        for screen in self.screen_stack:
+            keep = getattr(screen, "keep_typing", None)
+            if keep is not None:
+                keep()
 
     @property
     def refuges(self) -> tuple[Path, ...]:
@@ -359,10 +367,11 @@ class Plugwright(Pages):
 
         from wizard.session.faults import told
 
-        session = self.session
+        fault, session = self._exception, self.session
+        fault = getattr(fault, "error", fault)  # what failed in a worker, not that one failed
         is_saved = session is None or session.close(PATIENCE, self.refuges)
         trouble = "" if session is None or is_saved else session.kept.trouble
-        self._exit_renderables.append(Text(told(self._exception, self.folder, trouble)))
+        self._exit_renderables.append(Text(told(fault, self.folder, trouble)))
         self._close_messages_no_wait()
 
     # What follows from the build.

@@ -43,6 +43,11 @@ class NotesScreen(Sheet[str | None]):
     def _changed(self, event: TextArea.Changed) -> None:
         self._typing(event.text_area.text)
 
+    def keep_typing(self) -> None:
+        """Keep the text as a draft."""
+        for area in self.query(TextArea):
+            self._typing(area.text)
+
     def action_keep(self) -> None:
         """Close with the text as it is."""
         self.dismiss(self.query_one(TextArea).text.rstrip())

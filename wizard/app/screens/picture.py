@@ -70,8 +70,9 @@ class PictureScreen(Sheet[None]):
     @work(exclusive=True, group="picture", description="how it lies")
     async def _tell_how_it_lies(self, *, is_drawn: bool) -> None:
         build, now = self._reckoned.build, self._reckoned.now
+        page = self.query_one(Lines)  # the answer may come when the page is being taken down
         words = await result_of(plugwright(self).apart, lying, build, now)
-        self.query_one(Lines).show(words if is_drawn else (NOTHING,))
+        page.show(words if is_drawn else (NOTHING,))
 
     async def action_cut(self, way: int) -> None:
         """Cut the section at the next station that is marked out."""

@@ -71,6 +71,11 @@ class StepAnswers(StepLarge):
         self.query_one(Beside).typing(self._session.build, question, event.text)
         self.tell_large()
 
+    def keep_typing(self) -> None:
+        """Keep what stands in the field at hand as a draft."""
+        if self.field is not None:
+            self._session.typing(self.field.key, self.field.text)
+
     @on(Field.Entered)
     async def _entered(self, event: Field.Entered) -> None:
         text = event.text
