@@ -164,6 +164,18 @@ async def test_a_keypad_alone_is_enough(opened: Opening, folder: Path) -> None:
     assert build.shape.form == "round taper"
 
 
+async def test_a_digit_points_at_each_of_the_ten_steps(opened: Opening, dart: Path) -> None:
+    """As on a keypad, the 0 is the tenth."""
+    async with opened(dart) as maker:
+        for digit, step in (("0", "Review"), ("1", "Plan"), ("9", "Tank proof")):
+            await maker.press("ctrl+f", digit)
+            assert maker.focused.split()[1] == digit
+            assert step in maker.focused
+            await maker.press("enter")
+            await maker.read_cautions()
+            assert f"· {step} ·" in maker.lines[0]
+
+
 async def test_a_keypad_goes_back_as_well(opened: Opening, dart: Path) -> None:
     async with opened(dart) as maker:
         await maker.until("Step ")

@@ -20,6 +20,8 @@ from wizard.store.opening import open_profile
 if TYPE_CHECKING:
     from tests.app.conftest import Maker, Opening
 
+PATIENCE = 20.0
+
 T = TypeVar("T")
 
 PLANNED = """
@@ -304,11 +306,14 @@ async def test_a_station_that_cannot_be_is_refused_at_its_field(
 class Late(Here):
     """Hands out an answer once nobody waits for it any more, and not before."""
 
+    held = 0
+
     async def ask(
         self, what: Callable[..., Iterator[T]], *arguments: Any
     ) -> AsyncGenerator[T, None]:
         with suppress(asyncio.CancelledError):
             if what is once and arguments[0] in (lying, review_page):
+                self.held += 1
                 await asyncio.Event().wait()
         async for part in super().ask(what, *arguments):
             yield part
@@ -321,16 +326,15 @@ async def test_what_comes_too_late_for_its_page_does_no_harm(
     profile.write_text(PLANNED + DRAWN + WEIGHED)
     async with opened(profile, size=(100, 40)) as maker:
         await maker.until("girth factor")
-        maker.app.apart = Late()
-        for _ in range(3):
+        maker.app.apart = late = Late()
+        for turn in range(3):
             await maker.app.run_action(page)
-            await asyncio.sleep(0.3)
-            assert "Step " not in maker.lines[0]
+            async with asyncio.timeout(PATIENCE):
+                while late.held == turn:
+                    await asyncio.sleep(0.01)
             await maker.press("escape")
+            assert maker.app.is_running
             assert "Step " in maker.lines[0]
-        await asyncio.sleep(0.3)
-        assert maker.app.is_running
-        assert "Step " in maker.lines[0]
 
 
 async def test_the_girth_factor_goes_into_the_shape_and_out_again(

@@ -13,10 +13,9 @@ from textual.message import Message
 from wizard.app.widgets.row import ANSWER, LABEL, MARK, NO_MARK, FormRow
 from wizard.app.words import cell_len, fitted
 from wizard.plug.record import Build
-from wizard.quantity.reading import whole
 from wizard.session.beside import taken_sign
 from wizard.session.layout import Chosen
-from wizard.session.option import Option
+from wizard.session.option import Option, place_of, sign_of
 
 
 class Choice(FormRow, can_focus=True):
@@ -83,9 +82,9 @@ class Choice(FormRow, can_focus=True):
         """A digit moves the pointer, and only that."""
         if event.character and event.character.isdigit():
             event.stop()
-            number = whole(event.character)
-            if 1 <= number <= len(self.row.options):
-                self._point(number - 1)
+            place = place_of(event.character, len(self.row.options))
+            if place is not None:
+                self._point(place)
 
     def on_click(self, event: events.Click) -> None:
         """A click on an option points at it; on the one pointed at, takes it."""
@@ -98,7 +97,7 @@ class Choice(FormRow, can_focus=True):
     @property
     def pointed(self) -> str:
         """The option that is pointed at, with its digit; empty for none."""
-        return f"{self._at + 1} {self.row.options[self._at].text}" if self._at >= 0 else ""
+        return f"{sign_of(self._at)} {self.row.options[self._at].text}" if self._at >= 0 else ""
 
     def _point(self, place: int) -> None:
         self._at = place
@@ -154,7 +153,7 @@ class Choice(FormRow, can_focus=True):
         pointed = number == self._at
         held = "(x)" if option.value == self.row.at else "( )"
         line = self.spelled(
-            f"  {MARK if pointed else NO_MARK}{held} {number + 1} "
+            f"  {MARK if pointed else NO_MARK}{held} {sign_of(number)} "
             f"{fitted(option.text, names) if option.detail else option.text}{option.detail}"
         )
         return Content.styled(fitted(line, self.size.width), "reverse" if pointed else "")

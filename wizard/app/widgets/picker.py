@@ -16,8 +16,7 @@ from textual.strip import Strip
 
 from wizard.app.widgets.drawn import plugwright
 from wizard.app.words import fitted, wrapped
-from wizard.quantity.reading import whole
-from wizard.session.option import Option
+from wizard.session.option import Option, place_of, sign_of
 
 
 class Picker(ScrollView, can_focus=True):
@@ -94,9 +93,9 @@ class Picker(ScrollView, can_focus=True):
         column = min(longest + 2, width * 3 // 5) if any(o.detail for o in self._options) else 0
         self._lines = []
         for number, option in enumerate(self._options):
-            digit = f"{number + 1} " if number < 9 else "  "
             text = f"{option.text:<{column}} {option.detail}" if option.detail else option.text
-            for n, line in enumerate(wrapped(spelled(f"{digit}{text}"), width - 2, "  ")):
+            text = spelled(f"{sign_of(number)} {text}")
+            for n, line in enumerate(wrapped(text, width - 2, "  ")):
                 self._lines.append((number, line, n == 0))
         self.virtual_size = Size(width, len(self._lines))
 
@@ -152,8 +151,9 @@ class Picker(ScrollView, can_focus=True):
         """A digit points, and only that."""
         if event.character and event.character.isdigit():
             event.stop()
-            if 1 <= whole(event.character) <= min(len(self._options), 9):
-                self._point(whole(event.character) - 1)
+            place = place_of(event.character, len(self._options))
+            if place is not None:
+                self._point(place)
 
     def on_click(self, event: events.Click) -> None:
         """A click picks."""
