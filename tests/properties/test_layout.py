@@ -13,12 +13,14 @@ from wizard.physics.clearance import Capsule, hole_gap, least_gap, thinnest_wall
 from wizard.physics.drill_order import Aim, Order, at_pitch, at_x
 from wizard.physics.hangers import Hanger, fouls
 from wizard.physics.holes import Axis, Hole, drilled
-from wizard.physics.layout import Proposal, propose
+from wizard.physics.layout import Proposal, fits, propose
 from wizard.physics.parts import Place
 from wizard.physics.pieces import Piece
 from wizard.physics.remedies import denser, remedies
+from wizard.physics.room import Room
 from wizard.physics.shape import Body, Section, Station
 from wizard.physics.stacking import size, stack
+from wizard.plug.ballast import plan_sets
 
 LEAD = 11340.0
 MM = 1e-3
@@ -256,6 +258,27 @@ def test_a_larger_drill_takes_slugs_side_by_side() -> None:
     assert found["larger drill"].value == pytest.approx(12 * MM)
     assert found["less ballast"].value == pytest.approx(slug(6, 10).mass)
     keeps_its_promises(found["larger drill"].order, propose(found["larger drill"].order))
+
+
+def test_the_fewest_of_hundreds_that_do_not_fit_together_take_few_trials(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # By hand: 17 mm of depth less 2 mm of backfill take one slug of 10 mm a hole, and four
+    # holes four; five are the fewest that do not fit. One trial less for each slug would be 200.
+    trials: list[int] = []
+
+    def counted(order: Order, space: Room) -> bool:
+        trials.append(sum(piece.count for piece in order.pieces))
+        return fits(order, space)
+
+    monkeypatch.setattr(plan_sets, "fits", counted)
+    fitting = plan_sets.Fitting(Order(plank(20.0), (), (6 * MM,), at_x(50 * MM)))
+    assert not fitting.together([slug(6, 10, 200)])
+    assert len(trials) < 12
+    trials.clear()
+    assert not fitting.together([slug(6, 10, 5)])
+    assert trials == []  # known already
+    assert fitting.together([slug(6, 10, 4)])
 
 
 def test_a_short_plank_lacks_length() -> None:

@@ -93,17 +93,28 @@ def propose(order: Order) -> Proposal:
         ValueError: if a drill, the wall, the gap or the plug is not above zero, or a
             piece has no mass.
     """
-    _check(order)
+    plan = fitting(order)
+    if plan is not None:
+        return plan if plan.reached else replace(plan, binding=_aim_limits(order, plan))
     missing = _missing(order)
     if missing:
         return _nothing(missing)
-    for allowance in (0.0, FINEST / 2.0):
-        plan = _checked_plan(order, allowance)
-        if plan is not None:
-            return plan if plan.reached else replace(plan, binding=_aim_limits(order, plan))
     walls = (order.wall + n * FINEST / 2.0 for n in range(2 * _ROUNDS))
     limits = (shortage(replace(order, wall=wall)) for wall in walls)
     return _nothing(next((found for found in limits if found), ()))
+
+
+def fitting(order: Order) -> Proposal | None:
+    """The best drill plan without the limits that bind, which take longer; None if nothing fits.
+
+    Raises:
+        ValueError: as `propose`.
+    """
+    _check(order)
+    if _missing(order):
+        return None
+    tried = (_checked_plan(order, allowance) for allowance in (0.0, FINEST / 2.0))
+    return next((plan for plan in tried if plan is not None), None)
 
 
 def _checked_plan(order: Order, allowance: float) -> Proposal | None:

@@ -17,7 +17,7 @@ import numpy as np
 
 from wizard.physics.clearance import Capsule
 from wizard.physics.drill_order import Order
-from wizard.physics.layout import Proposal, away, propose, search
+from wizard.physics.layout import Proposal, away, fitting, search
 from wizard.physics.pieces import Piece
 from wizard.physics.room import room
 from wizard.physics.shape import Body
@@ -69,8 +69,8 @@ def remedies(order: Order, plan: Proposal) -> tuple[Remedy, ...]:
         return not fits_already or abs(away(changed, found)) <= changed.tolerance
 
     def confirmed(changed: Order) -> bool:
-        found = propose(changed)
-        return found.reached if fits_already else bool(found.holes)
+        found = fitting(changed)
+        return found is not None and (found.reached or not fits_already)
 
     ways = [_larger_drill, _denser_metal, _thicker_blank, _less_ballast]
     found = [one for way in ways if (one := way(order, does, confirmed))]

@@ -6,8 +6,11 @@ deepest hole takes, and pieces that do not fit together are not tried with other
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from wizard.physics.choice import LONGEST_CUT
 from wizard.physics.drill_order import Order
@@ -72,17 +75,22 @@ class Fitting:
             return False
         if self._fits(single):
             return True
-        clash = single
-        for one in single:
-            fewer = list(clash)
-            fewer.remove(one)
-            if fewer and not self._fits(fewer):
-                clash = fewer
-        self._clashes.append(tuple(clash))
+        self._clashes.append(self._least(single))
         return False
 
+    def _least(self, clash: Sequence[Piece]) -> tuple[Piece, ...]:
+        """As few as still do not fit, of the first kinds the fewest: wire may be in hundreds."""
+        left = Counter(clash)
+
+        def is_clash(kind: Piece, count: int) -> bool:
+            return not self._fits(list(Counter({**left, kind: count}).elements()))
+
+        for kind, count in Counter(clash).items():
+            left[kind] = bisect_left(range(count), True, key=partial(is_clash, kind))
+        return tuple(left.elements())
+
     def _fits(self, single: Sequence[Piece]) -> bool:
-        return fits(replace(self._order, pieces=tuple(single)), self._room)
+        return not single or fits(replace(self._order, pieces=tuple(single)), self._room)
 
 
 def _single(pieces: Sequence[Piece]) -> Iterator[Piece]:
