@@ -81,10 +81,15 @@ class Pages(Keyed):
             screen.post_message(message)
 
     def say(self, text: str) -> None:
-        """Say something on the screen that is open."""
-        say = getattr(self.screen, "say", None)
-        if say is not None:
+        """Say something on the screen that is open, or as soon as it is."""
+        screen = self.screen
+        say = getattr(screen, "say", None)
+        if say is None:
+            return
+        if screen.is_mounted:
             say(text)
+        else:
+            screen.call_later(say, text)
 
     def copy(self, text: str) -> None:
         """Ask the terminal's clipboard for a text, keep it for the end, say what was done."""

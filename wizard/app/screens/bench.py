@@ -80,9 +80,14 @@ class BenchScreen(Sheet[None]):
     async def _keep(self, bench: Bench, said: str, at: str = "") -> bool:
         """Make a change and save it; say what keeps it from being saved."""
         trouble = await to_thread(self._held.keep, bench)
-        self.say(f"! {trouble}" if trouble else said)
-        self._show(at)
+        self._tell(f"! {trouble}" if trouble else said, at)
         return not trouble
+
+    def _tell(self, words: str, at: str = "") -> None:
+        """Say what became of a change, also where this page was left meanwhile."""
+        plugwright(self).say(words)
+        if self.is_running:
+            self._show(at)
 
     @on(Picker.Picked)
     def _picked(self, event: Picker.Picked) -> None:
@@ -187,10 +192,9 @@ class BenchScreen(Sheet[None]):
 
     def _turned(self, trouble: str | None, words: str) -> None:
         if trouble is None:
-            self.say("There is nothing more.")
+            plugwright(self).say("There is nothing more.")
         else:
-            self.say(f"! {trouble}" if trouble else words)
-            self._show()
+            self._tell(f"! {trouble}" if trouble else words)
 
 
 def _key(question: Question) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import Lock
 from collections.abc import Iterator
 from typing import ClassVar
 
@@ -11,7 +12,7 @@ from textual.widget import Widget
 
 from wizard.apart.here import result_of
 from wizard.app.messages import NumbersReady, Reckoned
-from wizard.app.widgets.drawn import Prose, plugwright
+from wizard.app.widgets.drawn import plugwright
 from wizard.app.widgets.picture import Picture, Wanted
 from wizard.app.widgets.sheet import Lines, Scroll, Sheet
 from wizard.session.figures import lying, next_cut
@@ -41,6 +42,7 @@ class PictureScreen(Sheet[None]):
         self._reckoned = reckoned
         self._station: float | None = None
         self._cut: float | None = None
+        self._cutting = Lock()
 
     def body(self) -> Iterator[Widget]:
         """The picture over its words."""
@@ -74,18 +76,22 @@ class PictureScreen(Sheet[None]):
         words = await result_of(plugwright(self).apart, lying, build, now)
         page.show(words if is_drawn else (NOTHING,))
 
+    @work(group="reckon", description="the next cut")
     async def action_cut(self, way: int) -> None:
-        """Cut the section at the next station that is marked out."""
-        if self._cut is None:
-            return
-        apart, build = plugwright(self).apart, self._reckoned.build
-        station = await result_of(apart, next_cut, build, self._cut, way)
-        if station is None:
-            end = "tail" if way > 0 else "nose"
-            self.query_one("#said", Prose).say(f"The section stands at the {end}.")
-        else:
-            self._station = self._cut = station
-            self._show()
+        """Cut the section at the next station that is marked out; no other key waits for it."""
+        async with self._cutting:  # one after the other, as the keys came
+            if self._cut is None:
+                return
+            apart, build = plugwright(self).apart, self._reckoned.build
+            station = await result_of(apart, next_cut, build, self._cut, way)
+            if not self.is_running:  # the page is being taken down
+                return
+            if station is None:
+                end = "tail" if way > 0 else "nose"
+                self.say(f"The section stands at the {end}.")
+            else:
+                self._station = self._cut = station
+                self._show()
 
     def action_line(self, way: int) -> None:
         """A line up or down."""

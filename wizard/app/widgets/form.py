@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import Lock
 from collections.abc import Callable, Sequence
 from typing import ClassVar
 
@@ -30,8 +31,16 @@ class Form(VerticalScroll, can_focus=False):
         Binding("pagedown", "page(1)", "Page down", show=False),
     ]
 
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._turn = Lock()
+
     async def sync(self, rows: Sequence[Row], build: Build, restored: Restored) -> None:
-        """Show these rows and no others."""
+        """Show these rows and no others, after those that were asked for before."""
+        async with self._turn:
+            await self._sync(rows, build, restored)
+
+    async def _sync(self, rows: Sequence[Row], build: Build, restored: Restored) -> None:
         have = {key: widget for widget in self.children if (key := _key(widget))}
         wanted = {row.key for row in rows}
         kept: dict[str, Widget] = {}

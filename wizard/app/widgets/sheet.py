@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any, ClassVar, TypeVar
 
 from textual.app import App, ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -65,6 +66,10 @@ class Sheet(Screen[T]):
     def say(self, text: str) -> None:
         """Say something in the line above the keys."""
         self.query_one("#said", Prose).say(text)
+
+    def dismiss(self, result: T | None = None) -> AwaitComplete:
+        """Close; asked once more, as by a double click, it must not close the page below."""
+        return super().dismiss(result) if self.is_current else AwaitComplete()
 
     def action_close(self) -> None:
         """Go back to where one came from."""
