@@ -312,6 +312,50 @@ def state_of(window: Window) -> str:
         return file.read().rpartition(")")[2].split()[0]
 
 
+def meddled(script: str, plug: Path) -> Window:
+    """The app on a build, begun by a script that changes something in it before."""
+    home = {**os.environ, "PLUGWRIGHT_HOME": str(plug.parent), "PYTHONPATH": str(ROOT)}
+    home |= {"TERM": "xterm-256color", "LC_ALL": "C.UTF-8"}
+    return Window(
+        lambda: os.execve(sys.executable, [sys.executable, "-c", script, str(plug)], home)
+    )
+
+
+STUCK = """
+import sys
+from dataclasses import replace
+from threading import Event
+import wizard.app.screens.{page} as page
+def stuck(*_): Event().wait()
+page.{name} = {value}
+from wizard.__main__ import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+@pytest.mark.parametrize(
+    ("step", "page", "name", "value", "shown"),
+    [
+        ("ballast", "ballast_plan", "proposed", "stuck", "working out a plan"),
+        ("proof", "tank", "TANK", "replace(page.TANK, tell=stuck)", "working it out"),
+    ],
+    ids=["drill plan", "tank"],
+)
+def test_what_is_still_worked_out_does_not_keep_it_alive(
+    plug: Path, step: str, page: str, name: str, value: str, shown: str
+) -> None:
+    plug.write_text(BEGUN.replace('step = "weighing"', f'step = "{step}"'))
+    with meddled(STUCK.format(page=page, name=name, value=value), plug) as window:
+        window.until("F12")
+        window.send("\x1b[24~")
+        window.until(shown)
+        window.signal(signal.SIGTERM)
+        window.wait()
+        assert window.status is not None
+        assert os.WEXITSTATUS(window.status) == 128 + signal.SIGTERM
+        assert is_reset(bytes(window.raw))
+
+
 FAULTY = """
 import sys
 from textual import work
@@ -326,13 +370,7 @@ sys.exit(main(sys.argv[1:]))
 
 @pytest.mark.parametrize("by", ["", "work"], ids=["at a key", "in a worker"])
 def test_a_fault_of_the_program_ends_it_saved_and_in_one_line(plug: Path, by: str) -> None:
-    home = {**os.environ, "PLUGWRIGHT_HOME": str(plug.parent), "PYTHONPATH": str(ROOT)}
-    home |= {"TERM": "xterm-256color", "LC_ALL": "C.UTF-8"}
-
-    def work() -> None:
-        os.execve(sys.executable, [sys.executable, "-c", FAULTY.format(by=by), str(plug)], home)
-
-    with Window(work) as window:
+    with meddled(FAULTY.format(by=by), plug) as window:
         window.until("> Mass of the bare body")
         window.send("13.62\r7")
         window.until("[13.62 g")

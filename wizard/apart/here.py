@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from asyncio import to_thread
+from asyncio import wrap_future
 from collections.abc import AsyncGenerator, Callable, Iterator
+from concurrent.futures import Future
+from threading import Thread
 from typing import Any, Protocol, TypeVar
 
 T = TypeVar("T")
@@ -35,6 +37,21 @@ async def result_of(apart: Apart, what: Callable[..., T], *arguments: Any) -> T:
     return results[-1]  # one, or twice the same if a process was lost
 
 
+async def _aside(what: Callable[..., T], *arguments: Any) -> T:
+    """What a function returns, from a thread that the program doesn't wait for when it ends."""
+    result: Future[T] = Future()
+
+    def work() -> None:
+        if result.set_running_or_notify_cancel():
+            try:
+                result.set_result(what(*arguments))
+            except Exception as fault:
+                result.set_exception(fault)
+
+    Thread(target=work, name="aside", daemon=True).start()
+    return await wrap_future(result)
+
+
 class Here:
     """Works in threads."""
 
@@ -43,8 +60,8 @@ class Here:
     ) -> AsyncGenerator[T, None]:
         """What a function yields, as it comes."""
         parts = what(*arguments)
-        while (part := await to_thread(next, parts, _END)) is not _END:
-            yield part  # type: ignore[misc]
+        while (part := await _aside(next, parts, _END)) is not _END:
+            yield part
 
     def wake(self, ready: Callable[[], Iterator[Any]] | None = None) -> None:
         """Always awake."""

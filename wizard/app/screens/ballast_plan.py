@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widget import Widget
 
+from wizard.apart.here import Here, result_of
 from wizard.app.keys import bound
 from wizard.app.messages import BuildChanged
 from wizard.app.widgets.drawn import Prose, plugwright
@@ -89,10 +90,10 @@ class BallastPlanScreen(Sheet[None]):
         self._show()
         self._work_out(self._session.build)
 
-    @work(thread=True, group="plan", exclusive=True, description="a drill plan")
-    def _work_out(self, build: Build) -> None:
-        plan = proposed(build, self._bench)
-        plugwright(self).tell_from_thread(self, self.Ready(plan))
+    # Not in the second process: the numbers of the next answer would wait behind it.
+    @work(group="plan", exclusive=True, description="a drill plan")
+    async def _work_out(self, build: Build) -> None:
+        self.post_message(self.Ready(await result_of(Here(), proposed, build, self._bench)))
 
     @on(Ready)
     def _ready(self, event: Ready) -> None:

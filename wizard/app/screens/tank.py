@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widget import Widget
 
+from wizard.apart.here import Here, result_of
 from wizard.app.keys import bound
 from wizard.app.messages import BuildChanged
 from wizard.app.screens.asking import Sure
@@ -103,10 +104,10 @@ class TellingScreen(Sheet[None]):
         self._told, self._lead = None, lead
         self._work_out(self._session.build, plugwright(self).folder)
 
-    @work(thread=True, group="telling", exclusive=True, description="what is told")
-    def _work_out(self, build: Build, folder: Path) -> None:
-        told = self._words.tell(build, folder)
-        plugwright(self).tell_from_thread(self, self.Ready(build, told))
+    @work(group="telling", exclusive=True, description="what is told")
+    async def _work_out(self, build: Build, folder: Path) -> None:
+        told = await result_of(Here(), self._words.tell, build, folder)
+        self.post_message(self.Ready(build, told))
 
     @on(Ready)
     def _ready(self, event: Ready) -> None:
