@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import pytest
 from textual import events
 
+from tests.app.conftest import PATIENCE
 from tests.demos import ONE_OF_EACH
 from wizard.apart.here import Here, once
 from wizard.app.messages import BuildChanged
@@ -131,3 +132,20 @@ async def test_a_bench_that_is_left_while_it_is_saved_is_saved(
         await maker.press("2", "enter", "escape")
         await maker.settle()
         assert "your builds" in maker.screen or "Begin a new build" in maker.screen
+
+
+async def test_leaving_while_a_build_is_being_opened_is_no_fault(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened() as maker:
+        maker.app.open_path(dart)
+        step = maker.app.step_screen
+        assert step is not None
+        while not step.query("#work"):
+            await asyncio.sleep(0)
+        maker.app.action_leave()
+        async with asyncio.timeout(PATIENCE):
+            while maker.app.is_running:
+                await asyncio.sleep(0.01)
+    assert maker.app.return_value == 0
+    assert not list(dart.parent.rglob("*.fault"))

@@ -361,6 +361,11 @@ class Plugwright(Pages):
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(self.action_leave)
 
+    def _handle_exception(self, error: Exception) -> None:
+        """End on a fault; once it was left, all is saved and what goes on misses its widgets."""
+        if not self._exit:
+            super()._handle_exception(error)
+
     def _fatal_error(self) -> None:
         """End on a fault of the program, with the build saved and a line that says so."""
         from rich.text import Text
