@@ -106,7 +106,7 @@ def full(folder: Path) -> None:
         ballast = fill(stick)
         mass(window, "13.70 g")
         window.until("NOT SAVED: the disk is full; free some space or save to another place")
-        assert window.lines[0].endswith("NOT SAVED")
+        window.until(lambda: window.lines[0].endswith("NOT SAVED"))
         assert answer(plug, "weighing.mass") == "13.62 g"
         window.send("\x1b")  # Esc would close the build
         window.until("It stays open here until it is saved")

@@ -75,7 +75,7 @@ def test_a_second_window_is_told_and_only_reads(plug: Path) -> None:
         with opened(plug) as second:
             second.until("Read only: another window on ")
             assert f"process {first.process}" in second.words
-            assert second.lines[0].endswith("read only")
+            second.until(lambda: second.lines[0].endswith("read only"))
             second.send("13.62\r")
             second.until("[13.62 ")
             before = plug.read_bytes()

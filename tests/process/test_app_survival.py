@@ -126,7 +126,7 @@ def test_half_an_answer_comes_back_marked_as_a_draft(plug: Path) -> None:
     with opened(plug) as window:
         window.until(lambda: "draft, reads as 13.6 g" in window.line("> Mass"))
         assert "[13,6 " in window.line("> Mass")
-        assert "ended without closing" in window.words
+        window.until("ended without closing")
         window.send("2\r")
         window.until("[13,62 g")
         window.send("\x11")

@@ -15,9 +15,11 @@ import pytest
 from tests.demos import ONE_OF_EACH
 from tests.process.hostile_texts import TEXTS, acting, evil_build
 from tests.process.windows import Window, program
+from wizard.steps.walk import STEPS
 from wizard.store.history import Draft, remember, save_draft
 from wizard.store.opening import open_profile
 from wizard.store.profile import write
+from wizard.tables import cautions_for
 
 ROOT = Path(__file__).parents[2]
 
@@ -30,8 +32,11 @@ ASKED = re.compile(r"\x1b\[\?20(?:26|48)\$p|\x1b\]22;[a-z]*\x07")
 
 
 def leaks(raw: bytes) -> list[str]:
-    """Whatever is neither a sign to be seen nor a sequence that the screen is made of."""
-    text = ASKED.sub("", raw.decode())
+    """Whatever is neither a sign to be seen nor a sequence that the screen is made of.
+
+    A byte that is part of no sign is one too: also the first ones of a sign read half so far.
+    """
+    text = ASKED.sub("", raw.decode(errors="surrogateescape"))
     found = [
         ascii(match[0])
         for match in SEQUENCE.finditer(text)
@@ -78,11 +83,15 @@ def test_a_tour_through_a_hostile_build(folder: Path, turn: int) -> None:
         window.until("Free text about this build")  # the draft of the notes
         window.send(ESCAPE)
         window.until(lambda: "Step " in window.lines[0])
-        for number in range(1, 10):
+        begun = int(window.lines[0].split("Step ")[1].split()[0])
+        for number, step in enumerate(STEPS[:9], start=1):
             window.send("\x06")  # Ctrl+F
             window.until("Go to a step")
             window.send(f"{number}\r")
-            look(window, number)
+            if number != begun and cautions_for(step.id):  # the step may be seen before them
+                window.until(lambda: "Cautions" in window.lines[0])
+                window.send(ESCAPE)
+            window.until(lambda title=f"Step {number} of": title in window.lines[0])  # type: ignore[misc]
         for number in (1, 2, 6, 7, 8, 9, 10):
             window.send(F[number])
             window.until(lambda: "Step " not in window.lines[0])
@@ -108,22 +117,13 @@ def test_a_tour_through_a_hostile_build(folder: Path, turn: int) -> None:
     assert leaks(bytes(window.raw)) == []
 
 
-def look(window: Window, number: int) -> None:
-    """Wait until a step is shown, and close its cautions."""
-    title = f"Step {number} of"
-    window.until(lambda: title in window.lines[0] or "Cautions" in window.lines[0])
-    if "Cautions" in window.lines[0]:
-        window.send(ESCAPE)
-        window.until(lambda: title in window.lines[0])
-
-
 @pytest.mark.slow
 def test_a_shelf_of_hostile_names(folder: Path) -> None:
     with Window(program("--folder", str(folder))) as window:
         window.until("Begin a new build")
         for _ in range(40):
             window.send("\x1b[B")
-        window.until(lambda: "Quit" in window.line("> ") or window.pump(0.1))
+        window.until(lambda: "Quit" in window.line("> "))
         window.send("\x1b[A" * 3)
         window.pump(0.5)
         window.send("\x11")

@@ -211,14 +211,14 @@ async def test_loaded_again_it_goes_on_at_the_place(plug: Path) -> None:
                 await window.until("> Smallest step of the scale")
                 assert "[13.62 g " in window.text
                 assert "Read only" not in window.text
-                await window.type("0.01")
-                await window.until("0.01")
+                await window.type("0.02")  # “0.01 g” stands in the hint
+                await window.until("[0.02 ")
         # Closed with a number half typed: the build comes free, and the next one has it.
         await until(lambda: hold_at_once(plug))
         async with tablet(served, MARK[::-1]) as window:
             await window.until("Pier herring")
             await window.type("\r")
-            await window.until("0.01")
+            await window.until("[0.02 ")
             assert "Read only" not in window.text
             await window.type("\x11")
             assert await window.closed() == 1000
@@ -259,7 +259,7 @@ async def test_however_the_server_ends_the_windows_end_saved(plug: Path, number:
         async with tablet(served) as window:
             await begin(window, "13.62")
             await window.type("0.0")
-            await window.until("0.0")
+            await window.until("[0.0 ")
             expected = {signal.SIGTERM: 143, signal.SIGKILL: -9}
             assert served.ended(number) == expected[signal.Signals(number)]
             if number == signal.SIGKILL:  # the app hears of it by its pipe
