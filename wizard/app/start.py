@@ -6,6 +6,7 @@ import gc
 import os
 import signal
 import sys
+import warnings
 from types import FrameType
 from typing import TYPE_CHECKING, Any
 
@@ -49,6 +50,8 @@ def run(
         from wizard.plain.start import run as run_plain
 
         return run_plain(profile, folder, ascii_only=ascii_only or needs_ascii())
+    if not sys.warnoptions:  # what one library has to tell another is no news for a maker
+        warnings.simplefilter("ignore")
     os.environ.setdefault("TEXTUAL_FPS", str(PAINTS))
     gc.disable()  # nothing to sweep while loading; later the app sees to it
     sys.setswitchinterval(TURN)
