@@ -76,6 +76,7 @@ async def test_a_process_that_ends_says_nothing_on_the_terminal(
     caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(elsewhere, "REST", 0.02)
+    monkeypatch.setattr(elsewhere, "PATIENCE", PATIENCE)  # none has to be killed
     for _ in range(20):
         apart = Elsewhere()
         (worker,) = await all_of(apart.ask(who, 1))
