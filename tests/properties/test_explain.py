@@ -28,6 +28,7 @@ from wizard.plug.record import Build
 from wizard.plug.tank.explain import Explanation, explain, standing
 from wizard.plug.tank.taped import taped
 from wizard.quantity.reading import read as read_quantity
+from wizard.report.lying import lying_lines
 from wizard.report.mending import suspect_lines, verdict_lines
 from wizard.store import profile
 
@@ -209,9 +210,36 @@ def test_disagreement_is_said_and_widens_the_best() -> None:
     assert "they do not agree" in text
     assert "repeat the trial before mending" in text
     assert "of water in it" in "\n".join(suspect_lines(build, derived))
+    assert "The tank says otherwise: " in "\n".join(lying_lines(build, derived))
     _, _, plain = told(weighed_plug()[1])
     assert plain.agree
     assert found.best.u > plain.best.u
+
+
+def test_nothing_is_suspected_of_being_less_than_nothing() -> None:
+    _, tables = weighed_plug()
+    _, _, plain = told(tables)
+    tables["trial"][0]["weight"] = "0.05 g"  # far lighter than summed, and than its films
+    build, derived, found = told(tables)
+    kept = {one.suspect.what for one in found.accused}
+    assert {one.suspect.what for one in plain.accused} - kept == {"all coats", "drilled holes"}
+    for one in found.accused:
+        assert one.suspect.value + one.needed > 0
+    assert "all coats" not in "\n".join(suspect_lines(build, derived))
+
+
+def test_what_was_seen_is_not_talked_away_by_the_numbers() -> None:
+    _, tables = weighed_plug()
+    tables["aim"]["margin"] = "12 %"  # which it has
+    build, derived, _ = told(tables)
+    assert "so                 nothing to mend" in "\n".join(verdict_lines(build, derived))
+    tables["trial"].append({"kind": "look", "as_asked": "no"})
+    build, derived, _ = told(tables)
+    text = " ".join(" ".join(verdict_lines(build, derived)).split())
+    assert "but it was seen to do otherwise (trial 2): weigh it under water" in text
+    tables["trial"].append({"kind": "look", "as_asked": "yes"})
+    build, derived, _ = told(tables)
+    assert "seen to do otherwise" not in "\n".join(verdict_lines(build, derived))
 
 
 def test_what_is_assumed_is_named_as_such() -> None:

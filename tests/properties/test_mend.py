@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import math
 import random
+from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 import tomli_w
 
 from tests.properties.simulated_plug import LEAD, RHO, done, plug_and_profile, tried
+from wizard.physics.drag import terminal_speed
 from wizard.physics.parts import mass, volume
+from wizard.plug.body.drawing import drawn_body
 from wizard.plug.derive import derive
 from wizard.plug.derived import Derived
 from wizard.plug.record import Build
@@ -82,6 +87,46 @@ def test_so_does_each_way_alone(way: Kind) -> None:
             told.append(found)
     assert sum(landed for landed, _ in told) >= 26
     assert sum(is_met for _, is_met in told) >= 28
+
+
+def test_a_timed_speed_goes_past_a_mend_with_the_drag_that_the_run_showed() -> None:
+    """N g = Cd A rho v2 / 2: the timed plug 0.80 g heavier, by hand and by the drag law."""
+    dart = (Path(__file__).parents[2] / "profiles" / "harbour-dart.toml").read_bytes()
+    before = derive(profile.read(dart, "a.toml")[0])
+    more = b'\n[[mend]]\nkind = "add"\nmass = "0.80 g"\ndensity = "10 g/mL"\n'
+    heavier, odd = profile.read(dart + more, "a.toml")
+    assert odd == ()
+    after = derive(heavier)
+
+    def told(derived: Derived) -> tuple[float, float, float]:
+        N, v, V = (derived.value(n) for n in ("proof_net", "sink_rate", "displaced_volume"))
+        assert N is not None
+        assert v is not None
+        assert V is not None
+        return N.value, v.value, V.value
+
+    (N, v, V), (heavy, fast, large) = told(before), told(after)
+    water, body = before.water, drawn_body(heavier)
+    assert water is not None
+    assert body is not None
+    # Archimedes: 0.80 g less the 0.08 mL that it displaces.
+    assert heavy - N == pytest.approx(0.80e-3 - 0.08e-6 * water.buoyant, abs=1e-7)
+    assert fast == pytest.approx(v * math.sqrt(heavy / N), rel=1e-9)
+
+    def law(net: float, volume: float, factor: float) -> float:
+        at = (body.area, water.density, water.viscosity)
+        return terminal_speed(net, volume, *at, factor)
+
+    factor = halved(lambda f: law(N, V, f) - v, 0.05, 20.0)
+    assert fast == pytest.approx(law(heavy, large, factor), rel=0.03)
+
+
+def halved(falling: Callable[[float], float], low: float, high: float) -> float:
+    """Where a falling function is zero."""
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if falling(middle) > 0 else (low, middle)
+    return low
 
 
 def _typed(build: Build) -> dict[str, Any]:

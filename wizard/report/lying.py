@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
+from wizard.certainty.adjusting import agrees
 from wizard.plug.body.lying import HANGS, lies, unplaced
 from wizard.plug.derived import Derived
 from wizard.plug.onward.expecting import Expectation
@@ -31,11 +32,23 @@ def lying_lines(
         odds = derived.numbers.get("chance_aim")
         if odds is not None:
             yield f"Chance that it {_asked(build)}: {chance(odds.value.value)}."
+        yield from _told_otherwise(build, derived)
     elif to_come is not None and to_come.derived.value("net_in_water") is not None:
         taken = " and ".join(to_come.assumed)
         yield from _known(build, to_come.derived, f"Expected, with {taken}: it" if taken else "It")
     else:
         yield "What it does in the water is not known yet."
+
+
+def _told_otherwise(build: Build, derived: Derived) -> Iterator[str]:
+    """That the tank does not say what the sum says, where it does not."""
+    summed, proof = derived.value("net_in_water"), derived.value("proof_net")
+    weight = derived.value("finished_mass")
+    if summed is None or proof is None or weight is None:
+        return
+    if not agrees(proof - summed, HANGS * weight.value):
+        measured = amount(proof, "g", build.build.units)
+        yield f"The tank says otherwise: {measured} left in the water. The sum misses something."
 
 
 def _known(build: Build, derived: Derived, it: str) -> Iterator[str]:

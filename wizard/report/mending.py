@@ -15,6 +15,7 @@ from wizard.plug.tank.mend_goal import Goal, goal
 from wizard.plug.tank.mend_inside import NAIL_METAL
 from wizard.plug.tank.mend_outside import WIRE_METAL
 from wizard.plug.tank.mend_rows import Way
+from wizard.plug.tank.proof import later_mends
 from wizard.quantity.showing import literal, plain
 from wizard.report.showing import KIND_OF, amount
 from wizard.report.tank import Units, folded, grams
@@ -53,14 +54,28 @@ def _verdict(build: Build, derived: Derived) -> Iterator[str]:
         return
     yield f"the aim            {amount(asked.target.value, 'g', chosen)} ({build.aim.behaviour})"
     lacking = asked.lacking
-    if asked.is_met:
+    seen = _seen_otherwise(build, derived)
+    if asked.is_met and seen is not None:
+        yield "so                 by the numbers nothing to mend, but it was seen to do otherwise"
+        yield f"                   (trial {seen}): weigh it under water to learn by how much"
+    elif asked.is_met:
         yield "so                 nothing to mend: within its band, or not to be told from the aim"
     else:
         way = "heavier" if lacking.value > 0 else "lighter"
         needed = grams(lacking.value if lacking.value > 0 else -lacking.value, chosen)
         yield f"so                 it must become {needed} {way} in water"
-        if found is not None and not found.agree:
-            yield "                   repeat the trial before mending: one of the two is wrong"
+    if found is not None and not found.agree:
+        yield "                   repeat the trial before mending: one of the two is wrong"
+
+
+def _seen_otherwise(build: Build, derived: Derived) -> int | None:
+    """The last trial by eye since the last mend, from 1, if it did not do as asked."""
+    looks = [
+        (number, trial.as_asked)
+        for number, trial in enumerate(build.trial, start=1)
+        if trial.kind == "look" and not later_mends(trial, derived.parts)
+    ]
+    return looks[-1][0] if looks and looks[-1][1] == "no" else None
 
 
 def suspect_lines(build: Build, derived: Derived) -> list[str]:

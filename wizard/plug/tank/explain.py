@@ -205,8 +205,8 @@ def _accused(build: Build, now: Standing, proof: Uncertain, water: Water) -> Ite
     for suspect in (*now.suspects, *_of_the_trial(build, now, proof)):
         slope = suspect.net(water.buoyant)
         effect = slope * suspect.doubt
-        if abs(effect) < 1e-9 or variance == 0:
-            continue
+        if abs(effect) < 1e-9 or variance == 0 or suspect.value + gap / slope <= 0:
+            continue  # nothing that there is can be less than nothing
         yield Accused(suspect, gap / slope, suspect.doubt * effect * gap / variance)
 
 
@@ -219,7 +219,7 @@ def _of_the_trial(build: Build, now: Standing, proof: Uncertain) -> Iterator[Sus
         slope = -sources[drag] / spread
         because = "published drags differ" if build.drag.factor is None else ""
         yield Suspect(
-            "drag of the plug over the published", DRAG_PATH, "1", drag_factor(build), spread,
+            "the plug's drag, in published drags", DRAG_PATH, "1", drag_factor(build), spread,
             0.0, because, -slope, 0.0,
         )  # fmt: skip
     for cause, u in sources.items():
@@ -255,6 +255,6 @@ def _of_the_watch(build: Build, cause: Cause, u: float) -> Iterator[Suspect]:
         if words(path) == cause.where and trial.time and trial.time_accuracy:
             doubt = trial.time_accuracy.value / 3.0**0.5
             yield Suspect(
-                f"time of {words(('trial', i))}", ("trial", i, "time"), "s", trial.time.value,
+                f"the time of trial {i + 1}", ("trial", i, "time"), "s", trial.time.value,
                 doubt, 0.0, "", -u / doubt, 0.0,
             )  # fmt: skip

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from wizard.certainty import Uncertain, total
+from wizard.certainty import Uncertain, apply, total
 from wizard.certainty.adjusting import agrees
 from wizard.physics.parts import Part, mass, volume
 from wizard.plug.body.lying import HANGS
@@ -20,6 +21,9 @@ from wizard.plug.tank.trials import WAYS, Scene, TrialResult, net_result, run_fi
 from wizard.plug.tank.water import tank_checks
 from wizard.plug.waters import Water, tank_water
 from wizard.quantity.showing import plain
+
+SURE = 3.0
+"""Standard uncertainties by which a weight in the water must exceed zero to be put under a root."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +97,19 @@ def _past_mends(
     if M is None or V is None:
         wrong = "What was mended after this trial is not known, so it says nothing of the plug now."
         return Finding("warning", result.path, wrong, "Complete the mends, or prove it again.")
-    # A speed from before a mend is not the speed now.
-    return replace(result, net=result.net + M - water.buoyant * V, speed=None)
+    now = result.net + M - water.buoyant * V
+    return replace(result, net=now, speed=_speed_at(now, result))
+
+
+def _speed_at(now: Uncertain, then: TrialResult) -> Uncertain | None:
+    """The speed of a timed plug with another weight in the water; None unless both surely sink.
+
+    Source: terminal speed of quadratic drag, N g = Cd A rho v2 / 2, with the Cd A that the
+    run showed: v = v_then sqrt(N / N_then).
+    """
+    if then.speed is None or any(N.value <= SURE * N.u for N in (now, then.net)):
+        return None
+    return apply(lambda v, N, N_then: v * math.sqrt(N / N_then), then.speed, now, then.net)
 
 
 def _of_the_net(
@@ -170,7 +185,8 @@ def _working(results: list[TrialResult]) -> Working:
 def _speed_working(results: list[TrialResult]) -> Working:
     terms = tuple(Term("v", words(r.path), r.speed, "m/s") for r in results if r.speed is not None)
     return Working(
-        "x = v tau ln cosh(t / tau), started from rest with the water dragged along",
+        "x = v tau ln cosh(t / tau), started from rest with the water dragged along; past a mend "
+        "v sqrt(N / N_then)",
         terms,
         "one-dimensional motion with quadratic drag (any mechanics text)",
     )
