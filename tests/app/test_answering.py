@@ -175,7 +175,13 @@ async def test_what_was_refused_and_erased_is_no_fault_any_more(
         await maker.press("enter", "up")
         await maker.type("level", "enter")
         assert "Error: “level” does not begin with a number." in maker.screen
+        assert "Ctrl+U empties the line." in maker.screen
+        await maker.press("up")
+        assert "Ctrl+U empties" not in maker.screen  # that was said of the other line
+        await maker.press("down")
+        assert "Ctrl+U empties" in maker.screen
         await emptied(maker)
+        assert "Ctrl+U empties" not in maker.screen
         await maker.press("up")
         assert "Error" not in maker.screen
 

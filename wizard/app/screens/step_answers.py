@@ -27,6 +27,8 @@ from wizard.steps.wording import said, typed
 ROOMY = 24
 """Lines of a terminal from which on there is room for a summary above the form."""
 
+EMPTIES = "Ctrl+U empties the line."
+
 
 class StepAnswers(StepLarge):
     """A step whose questions are answered."""
@@ -46,7 +48,9 @@ class StepAnswers(StepLarge):
         question = row.row.question if isinstance(row.row, Asked | Chosen) else None
         if question is not None:
             choose = "A digit or the arrows point; Enter chooses." * isinstance(row, Choice)
-            return " ".join(p for p in (question.prompt.why, question.prompt.how, choose) if p)
+            empty = EMPTIES * (isinstance(row, Field) and row.is_refused)
+            told = (empty, question.prompt.why, question.prompt.how, choose)
+            return " ".join(part for part in told if part)
         if isinstance(row, Choice):
             return "A digit or the arrows point; Enter chooses."
         if isinstance(row.row, Line) and row.row.act == "open":
@@ -66,6 +70,7 @@ class StepAnswers(StepLarge):
         plugwright(self).apart.wake(ready)
         if event.field.is_refused:  # that was said of another text
             event.field.note("")
+            self._tell_about(event.field)
         self._session.typing(event.field.key, event.text)
         question = event.field.row.question
         self.query_one(Beside).typing(self._session.build, question, event.text)
@@ -102,6 +107,8 @@ class StepAnswers(StepLarge):
         if isinstance(taken, Unclear):
             self._session.pending[field.key] = text
             field.note(refusal(taken))
+            if field is self.field:
+                self._tell_about(field)
             self.tell_large()
             if asking and taken.choices:
                 self._ask_which(field, taken)
