@@ -36,7 +36,7 @@ from wizard.plug.coats.schedule import (
 )
 from wizard.plug.coats.tins import tin
 from wizard.plug.paths import put
-from wizard.plug.record import COATING, OPERATIONS, Build, Operation
+from wizard.plug.record import COATING, OPERATIONS, Build, Operation, Trial
 from wizard.quantity.reading import Quantity
 from wizard.steps.answering import less_row
 from wizard.steps.coating import COATS
@@ -128,6 +128,23 @@ def test_the_operation_of_a_coat_takes_it_along_but_one_that_was_done_stays() ->
     assert [c.name for c in without_operation(build, place).coat or ()] == ["epoxy topcoat"]
     done = finished(build, place + 1, MONDAY)
     assert [row.name for row in without_coat(done, 0).operation if row.finished] == ["clear sealer"]
+
+
+def test_a_trial_before_its_coats_are_marked_as_done_is_doubted() -> None:
+    build = coated("clear sealer", "epoxy topcoat")
+    dry = replace(build, trial=(Trial(kind="taped"),))
+    wet = replace(build, trial=(Trial(kind="taped"), Trial(kind="look")))
+
+    def said(of: Build) -> list[str]:
+        return [f.text for f in odd(of) if f.path[:2] == ("trial", 1) and "schedule" in f.text]
+
+    assert said(dry) == []
+    assert len(said(wet)) == 1
+    assert "“clear sealer” and 1 more are not marked as done" in said(wet)[0]
+    for place, row in enumerate(wet.operation):
+        if row.coat:
+            wet = finished(wet, place + 1, MONDAY)
+    assert said(wet) == []
 
 
 # What the tin says wins.

@@ -83,7 +83,8 @@ def schedule_oddities(build: Build) -> tuple[Finding, ...]:
     operations = planned(build)
     remarks = (*operation_findings(operations, plugs(build)), *shop_remarks(build, operations))
     said = as_findings(build, tuple(r for r in remarks if r.level == "warning"))
-    return (*found, *_incomplete(build), *_half_a_ratio(build), *_uncounted(build), *said)
+    own = (*_incomplete(build), *_half_a_ratio(build), *_uncounted(build), *_too_early(build))
+    return (*found, *own, *said)
 
 
 def _zone(build: Build) -> Iterator[Finding]:
@@ -153,6 +154,31 @@ def _uncounted(build: Build) -> Iterator[Finding]:
                 f"Coat {n}{f', {coat.name},' if coat.name else ''} {times} and is counted once.",
                 "Make one row of coats for each operation that lays one.",
             )
+
+
+def _too_early(build: Build) -> Iterator[Finding]:
+    """A finished plug in the tank before its coats are on."""
+    from wizard.plug.coats.schedule import operation_name
+    from wizard.plug.coats.tins import kind_of
+
+    tried = next((n for n, t in enumerate(build.trial) if t.kind and t.kind != "taped"), None)
+    if tried is None:
+        return
+    left = [
+        operation_name(build, n)
+        for n, row in enumerate(build.operation)
+        if row.finished is None and (kind := kind_of(build, row)) and kind.id in COATING
+    ]
+    if left:
+        more = f" and {len(left) - 1} more" if len(left) > 1 else ""
+        yield Finding(
+            "warning",
+            ("trial", tried),
+            f"It was tried in the water, but of the coating schedule “{left[0]}”{more} "
+            f"{'are' if more else 'is'} not marked as done.",
+            "Mark what is on; what is still to come changes the weight, and water harms a coat "
+            "that has not cured.",
+        )
 
 
 def _thick_films(build: Build) -> Iterator[Finding]:
