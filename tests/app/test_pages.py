@@ -125,6 +125,18 @@ async def test_the_cautions_are_shown_when_a_step_is_entered(
             assert all(squeezed(c.precaution) in page for c in shown)
 
 
+async def test_a_key_mistyped_by_hand_is_told_of_on_opening(opened: Opening, dart: Path) -> None:
+    text = dart.read_text().replace("[weighing]", '[weighing]\nmas = "13 g"', 1)
+    dart.write_text(f"colour = 'olive'\n{text}")
+    async with opened(dart) as maker:
+        await maker.until("! Its file says what is not known here: ")
+        assert "and 1 more. The review tells of it." in " ".join(maker.screen.split())
+        await maker.app.run_action("review")
+        await maker.settle()
+        told = squeezed("weighing.mas: This key is not known and has no effect.")
+        assert told in await whole_page(maker)
+
+
 @pytest.mark.parametrize(("key", "field"), [("", "weighing.mass"), ("f6", "build.notes")])
 async def test_what_was_typed_is_kept_by_a_signal_that_comes_with_it(
     opened: Opening, dart: Path, key: str, field: str

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from wizard.plug.paths import put
+from wizard.plug.findings import Finding
+from wizard.plug.paths import put, words
 from wizard.plug.record import Build
+from wizard.quantity.showing import literal
 from wizard.session.bench import bench_of
 from wizard.session.keeping import Keeper
 from wizard.session.kept import Kept
@@ -20,6 +22,7 @@ from wizard.store.folder import make_folder, profile_path_for
 from wizard.store.history import read_draft, versions
 from wizard.store.locks import HeldBy, Lock, hold
 from wizard.store.opening import Opened, Unreadable, open_profile
+from wizard.store.records import FORMAT
 from wizard.store.rescue import clear_leftovers, keep_copy, last_good
 
 
@@ -49,14 +52,15 @@ def resume(path: Path, told: Callable[[Kept], None], *, anew: bool = False) -> S
     opened = open_profile(path)
     lock = hold(path)
     if isinstance(lock, HeldBy):
-        return Session(opened.build, lock, path, opened.odd)
+        return Session(opened.build, lock, path, opened.odd, notices=(*_not_known(opened.odd),))
     if lock.supported:
         clear_leftovers(path)
     if opened.is_older:
         _keep_older(opened, lock)
     draft = read_draft(path)
     keeper = Keeper(path, opened.fingerprint, told, lock, opened.build.build.step)
-    return Session(opened.build, keeper, path, opened.odd, draft, tuple(_notices(lock)))
+    notices = (*_not_known(opened.odd), *_notices(lock))
+    return Session(opened.build, keeper, path, opened.odd, draft, notices)
 
 
 def _keep_older(opened: Opened, lock: Lock) -> None:
@@ -105,6 +109,14 @@ def _begun(path: Path, build: Build, told: Callable[[Kept], None]) -> Session:
     keeper = Keeper(path, None, told, lock)
     keeper.keep(build)
     return Session(build, keeper, path, notices=tuple(_notices(lock)))
+
+
+def _not_known(odd: Sequence[Finding]) -> Iterator[str]:
+    """That the file says something that nobody here knows, such as a key mistyped by hand."""
+    keys = [literal(words(finding.path), 60) for finding in odd if finding.path != FORMAT]
+    if keys:
+        more = f" and {len(keys) - 1} more" if len(keys) > 1 else ""
+        yield f"! Its file says what is not known here: {keys[0]}{more}. The review tells of it."
 
 
 def _notices(lock: Lock) -> Iterator[str]:
