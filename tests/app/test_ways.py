@@ -184,3 +184,38 @@ async def test_ctrl_c_says_how_to_quit_and_no_letter_quits(opened: Opening, dart
         await maker.press("ctrl+q")
         await maker.until(lambda: not maker.app.is_running)
         assert maker.app.return_code == 0
+
+
+async def test_a_text_over_an_answer_is_told_of_where_it_goes_on(
+    opened: Opening, dart: Path
+) -> None:
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.go_to("Plan")
+        await maker.find("Salinity")
+        await maker.press("ctrl+u")
+        await maker.type("5 mm", "down")
+        await maker.find("Continue to Stock")
+        assert "Continue to Stock (1 not taken)" in maker.screen
+        assert "Not taken: Salinity of the fishing water." in maker.screen
+        await maker.find("Salinity")
+        await maker.press("ctrl+o")
+        await maker.find("Continue to Stock")
+        assert "Continue to Stock (all answered)" in maker.screen
+        assert "Enter goes on" in maker.screen
+
+
+async def test_a_coat_whose_mass_cannot_be_known_is_left_open(
+    opened: Opening, folder: Path
+) -> None:
+    folder.mkdir()
+    plug = folder / "plug.toml"
+    head = 'format = 1\n[build]\nname = "Pier herring"\nstep = "coating"\n'
+    plug.write_text(f'{head}[[coat]]\nname = "house paint"\n')
+    async with opened(plug) as maker:
+        await maker.until("Step 8 of 10")
+        assert "(2 left open)" in maker.line("Continue to ")
+        await maker.find("Continue to ")
+        assert "Left open: coat 1, dry film; coat 1, density" in maker.screen, maker.screen
+        await maker.press("ctrl+f")
+        assert maker.line("Coating schedule").endswith("something is open")

@@ -73,7 +73,8 @@ class Standing:
     def _rows(self) -> list[Row]:
         build = self.session.build
         girth = offered_girth(build) if self.step.id in FITTED else None
-        laid = offered(self.bench, build, lay_out(build, self.step, self.opened, girth))
+        rows = lay_out(build, self.step, self.opened, girth, self.session.pending)
+        laid = offered(self.bench, build, rows)
         return [r for r in laid if not isinstance(r, Said)]
 
     def _row(self) -> Row:

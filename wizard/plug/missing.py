@@ -53,7 +53,8 @@ def _coats(build: Build) -> Iterator[Finding]:
             yield _say((*path, "thickness"), wrong, "Type its dry film, or weigh it.")
         elif coat_density(coat) is None:
             wrong = "The density of this film is not known."
-            yield _say((*path, "density"), wrong, "Type it: clear coats are 1.05 to 1.2 g/mL.")
+            remedy = "Type it: clear coats 1.05 to 1.2, paint to 1.5, primer to 1.8 g/mL."
+            yield _say((*path, "density"), wrong, remedy)
         elif coat.mass is None and drawn_body(build) is None:
             wrong = "A film is predicted, but without a drawn shape its area is not known."
             yield _say((*path, "thickness"), wrong, "Draw the shape, or weigh the coat.")

@@ -6,7 +6,7 @@ so that the form can keep the widgets that it has.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -102,7 +102,11 @@ Row = Said | Asked | Chosen | Line
 
 
 def lay_out(
-    build: Build, step: Step, opened: Mapping[str, int | None], girth: float | None = None
+    build: Build,
+    step: Step,
+    opened: Mapping[str, int | None],
+    girth: float | None = None,
+    begun: Container[str] = (),
 ) -> tuple[Row, ...]:
     """The rows of a step's form.
 
@@ -112,13 +116,12 @@ def lay_out(
         opened: by group key, which of its rows is open for editing; by the key of a line
             that folds others up, that it was opened.
         girth: the girth factor [1], once it is worked out.
+        begun: keys of the rows in whose fields a text stands that is no answer.
     """
-    return tuple(_rows(build, step, opened, girth))
+    return (*_rows(build, step, opened), *_onward(build, step, girth, begun))
 
 
-def _rows(
-    build: Build, step: Step, opened: Mapping[str, int | None], girth: float | None
-) -> Iterator[Row]:
+def _rows(build: Build, step: Step, opened: Mapping[str, int | None]) -> Iterator[Row]:
     for number, text in enumerate(step.hands):
         yield Said(f"hands.{number}", text)
     by_path = {question.path: question for question in questions(build, step)}
@@ -132,7 +135,6 @@ def _rows(
         elif (question := by_path.get(parse(item.key))) and question.prompt is item:
             block.append(_row(question))
     yield from _folded(block, opened)
-    yield from _onward(build, step, girth)
 
 
 IN_SIGHT = 2
@@ -247,10 +249,27 @@ def left_open(build: Build, step: Step) -> tuple[str, ...]:
     )
 
 
-def _onward(build: Build, step: Step, girth: float | None) -> Iterator[Row]:
-    still = left_open(build, step)
+def not_taken(build: Build, step: Step, begun: Container[str]) -> tuple[str, ...]:
+    """The answers of a step, by name, over which a text stands that is none; arguments as above.
+
+    What is left open is not among them: it needs an answer anyway.
+    """
+    still = unanswered(build, step)
+    return tuple(
+        label(q.path) for q in questions(build, step) if dotted(q) in begun and q not in still
+    )
+
+
+def _standing(build: Build, step: Step, begun: Container[str]) -> str:
+    """What a step still needs, in a few words."""
+    still, wrong = len(left_open(build, step)), len(not_taken(build, step, begun))
+    parts = [f"{still} left open"] * bool(still) + [f"{wrong} not taken"] * bool(wrong)
     all_done = "may be skipped" if may_be_skipped(build, step) else "all answered"
-    detail = f"{len(still)} left open" if still else all_done
+    return ", ".join(parts) or all_done
+
+
+def _onward(build: Build, step: Step, girth: float | None, begun: Container[str]) -> Iterator[Row]:
+    detail = _standing(build, step, begun)
     following, previous = after(step), before(step)
     if following is None:
         yield Line("numbers", "All numbers and the weight account", "", "numbers")

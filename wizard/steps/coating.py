@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+from wizard.plug.account import coat_density
 from wizard.plug.record import Build
 from wizard.steps.prompts import Group, Prompt, Step
 from wizard.steps.scheduling import OPERATIONS, SCHEDULE
@@ -11,6 +13,25 @@ from wizard.steps.scheduling import OPERATIONS, SCHEDULE
 
 def _not_weighed(build: Build, row: Any) -> bool:
     return row is None or row.mass is None
+
+
+def _is_of_no_table(build: Build, row: Any) -> bool:
+    """Whether a coat has a name that says nothing of its density."""
+    return row is not None and bool(row.name) and coat_density(replace(row, density=None)) is None
+
+
+def _is_typical(build: Build, row: Any) -> bool:
+    return not _is_of_no_table(build, row)
+
+
+_DENSITY = Prompt(
+    "density",
+    "Density of the dry film",
+    "With the film it gives the mass, with the mass the volume.",
+    "Clear coats 1.05 to 1.2, paint to 1.5, primer to 1.8 g/mL (from memory).",
+    unit="g/mL",
+    when=_is_of_no_table,
+)
 
 
 COATS = Group(
@@ -30,7 +51,6 @@ COATS = Group(
             "Its mass is predicted from the skin of the drawn shape.",
             "0.01 mm a pass of airbrush paint, 0.1 to 0.2 mm a brushed epoxy (from memory).",
             unit="mm",
-            optional=True,
             when=_not_weighed,
         ),
         Prompt(
@@ -41,14 +61,8 @@ COATS = Group(
             unit="g",
             optional=True,
         ),
-        Prompt(
-            "density",
-            "Density of the dry film",
-            "With the film it gives the mass, with the mass the volume.",
-            "Clear coats 1.05 to 1.2, paint to 1.5, primer to 1.8 g/mL (from memory).",
-            unit="g/mL",
-            optional=True,
-        ),
+        _DENSITY,
+        replace(_DENSITY, optional=True, when=_is_typical),
         Prompt(
             "outside",
             "Fraction left on the surface",

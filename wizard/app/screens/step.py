@@ -89,6 +89,7 @@ class StepScreen(StepRows):
     async def turn_back(self) -> None:
         """Take back what is being typed, else the last answer, and show where it was."""
         if self._let_go():
+            await self._sync()
             return
         moment = self._session.undo()
         if moment is None:

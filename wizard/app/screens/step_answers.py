@@ -14,7 +14,7 @@ from wizard.app.widgets.picture import Beside
 from wizard.app.widgets.row import FormRow
 from wizard.plug.record import Build
 from wizard.session.figures import ready
-from wizard.session.layout import Asked, Chosen, Line, left_open
+from wizard.session.layout import Asked, Chosen, Line, left_open, not_taken
 from wizard.session.session import ReadOnly
 from wizard.steps.answering import (
     Unclear,
@@ -59,19 +59,24 @@ class StepAnswers(StepLarge):
             return ABOUT[row.row.act]
         if isinstance(row.row, Line) and row.row.act == "unfold":
             return f"Enter shows them: {row.row.detail}."
-        still = "; ".join(left_open(self._session.build, self._step))
+        build, step = self._session.build, self._step
+        if wrong := "; ".join(not_taken(build, step, self._session.pending)):
+            return f"Not taken: {wrong}. What was answered before still counts."
+        still = "; ".join(left_open(build, step))
         if still:
             return f"Left open: {still}. It can be answered any time; later numbers wait for it."
         return "Enter goes on; you can come back any time."
 
     @on(Field.Typed)
-    def _typed(self, event: Field.Typed) -> None:
+    async def _typed(self, event: Field.Typed) -> None:
         self.say("")
         plugwright(self).apart.wake(ready)
         if event.field.is_refused:  # that was said of another text
             event.field.note("")
             self._tell_about(event.field)
         self._session.typing(event.field.key, event.text)
+        if event.field.is_taken:  # the line to go on may have told of it
+            await self._sync()
         question = event.field.row.question
         self.query_one(Beside).typing(self._session.build, question, event.text)
         self.tell_large()
@@ -110,6 +115,7 @@ class StepAnswers(StepLarge):
             if field is self.field:
                 self._tell_about(field)
             self.tell_large()
+            await self._sync()
             if asking and taken.choices:
                 self._ask_which(field, taken)
             return False

@@ -163,7 +163,7 @@ class StepPage(Screen[None]):
         self._tell_heading()  # before a row says “ok”: nothing looks saved that isn't yet
         build = self._session.build
         self._girth = self._worked_out_girth()
-        rows = lay_out(build, self._step, self._opened, self._girth)
+        rows = lay_out(build, self._step, self._opened, self._girth, self._session.pending)
         laid_out = offered(self._bench, build, rows)
         await self.form.sync(laid_out, build, self._restored)
         self.tell_large()
