@@ -329,6 +329,9 @@ async def test_more_coats_hours_and_a_calendar_by_keys(
             await maker.press("f5")
             await maker.until(f"Remove {name}")
             assert ("with its coat" in maker.line(f"Remove {name}")) is goes
+            assert "Weigh the plug now  " in maker.line(
+                "Weigh the plug"
+            )  # what it means stands apart
             await maker.press("escape")
         await maker.press("f5")
         await choose(maker, "One more coat like the last one")

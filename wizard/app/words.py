@@ -20,18 +20,26 @@ def _pieces(word: str, width: int) -> Iterator[str]:
     yield piece
 
 
+_FIRST_COLUMN = re.compile(r" *(?:\S+(?: \S+)* {2,}(?=\S))?")
+
+
 def wrapped(text: str, width: int, indent: str = "") -> list[str]:
     """A text on lines of at most so many cells; later lines begin with the indent.
 
-    A text that fits stays as it is; else its leading spaces are kept, and a word longer
-    than a line is broken.
+    A text that fits stays as it is; else its leading spaces are kept, so is a first column
+    with the gap behind it, under which nothing is written; and a word longer than a line is
+    broken.
     """
     if cell_len(text) <= width:
         return [text]
     width = max(width, cell_len(indent) + 4)
     lead = text[: len(text) - len(text.lstrip(" "))]
+    column = _FIRST_COLUMN.match(text)
+    if column is not None and len(column[0]) > len(lead) and cell_len(column[0]) <= width * 3 // 4:
+        lead = column[0]
+        indent = " " * cell_len(lead)
     lines, line, taken, bare = [], lead, cell_len(lead), True
-    for word in text.split():
+    for word in text[len(lead) :].split():
         added = word if bare else f" {word}"
         more = cell_len(added)
         if taken + more <= width:

@@ -93,7 +93,10 @@ class Picker(ScrollView, can_focus=True):
         column = min(longest + 2, width * 3 // 5) if any(o.detail for o in self._options) else 0
         self._lines = []
         for number, option in enumerate(self._options):
-            text = f"{option.text:<{column}} {option.detail}" if option.detail else option.text
+            text = option.text
+            if option.detail:
+                fits = len(text) < column
+                text = f"{text:<{column}} {option.detail}" if fits else f"{text}: {option.detail}"
             text = spelled(f"{sign_of(number)} {text}")
             for n, line in enumerate(wrapped(text, width - 2, "  ")):
                 self._lines.append((number, line, n == 0))
