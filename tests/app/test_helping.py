@@ -62,3 +62,21 @@ async def test_the_words_of_the_trade_are_a_key_away_everywhere(
             await maker.press("escape")
             if len(keys) and keys != ("enter",):
                 await maker.press("escape")
+
+
+async def test_what_the_keys_do_stands_in_one_column(opened: Opening, dart: Path) -> None:
+    dart.with_name("bench.toml").write_text('format = 1\n[keys]\nworking = "f13, f14, ctrl+e"\n')
+    async with opened(dart) as maker:
+        await maker.until("Step ")
+        await maker.press("f1")
+        told: dict[str, int] = {}
+        for act in (
+            "Working: every",
+            "Large letters, to",
+            "Drill plan, tank",
+            "Menu: all there",
+            "Quit",
+        ):
+            await read_to(maker, act)
+            told[act] = maker.line(act).index(act)
+        assert len(set(told.values())) == 1, told

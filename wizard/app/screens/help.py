@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wizard.app.widgets.sheet import Reader
+from wizard.app.words import cell_len, fitted
 from wizard.plug.keys import ACTS
 from wizard.quantity import units
 from wizard.quantity.reading import EXAMPLE
@@ -55,10 +56,12 @@ def _lines(question: Question | None, step: Step | None, keys: Mapping[str, str]
         yield from (f"  - {line}" for line in step.hands)
         yield ""
     yield "KEYS"
-    yield from (f"  {key:<15} {act}" for key, act in MOVING)
+    told = [*MOVING]
     for act in ACTS:
         where = " (on the list of builds)" if act.where == "builds" else ""
-        yield f"  {keys[act.name]:<15} {MEANING.get(act.name, act.does)}{where}"
+        told.append((keys[act.name], f"{MEANING.get(act.name, act.does)}{where}"))
+    widest = max(cell_len(key) for key, _ in told)
+    yield from (f"  {fitted(key, widest)}  {meaning}" for key, meaning in told)
     yield "  Other keys can be chosen in the bench file, under [keys]."
     yield "  With the mouse on, hold Shift (Option on a Mac) to mark text for copying."
     yield ""
