@@ -112,6 +112,8 @@ def test_tap_water_does_for_fresh_water() -> None:
     assert mix is not None
     assert mix.sheet is None
     assert "fresh tap water will do" in " ".join(mix_lines(build))
+    assert "Tank of 40 L (assumed: no volume is given)" in " ".join(mix_lines(build))
+    assert "assumed" not in " ".join(mix_lines(build, 40e-3))
 
 
 def test_of_a_tank_too_salt_a_share_is_poured_out() -> None:

@@ -64,6 +64,8 @@ def mix_lines(build: Build, volume: float | None = None, salt: Salt | None = Non
 def _mixed(build: Build, mix: TankMix) -> Iterator[str]:
     chosen = build.build.units
     litres, t = f"{plain(mix.volume * 1e3, 3)} L", f"{plain(mix.temperature, 3)} degC"
+    if mix.assumed:
+        litres += " (assumed: no volume is given)"
     yield f"Tank of {litres} at {t} to carry a plug as the fishing water does"
     yield f"  wanted density {_density(mix.density, chosen)}; tap water has " + _density(
         mix.fresh, chosen

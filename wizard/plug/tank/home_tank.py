@@ -34,6 +34,7 @@ class TankMix:
         fresh: that of tap water in the tank [kg/m3].
         sheet: the amounts; None where tap water will do, or no salt can do it.
         why_not: why no salt can do it; empty if it can.
+        assumed: whether nobody said how much the tank holds.
     """
 
     volume: float
@@ -43,6 +44,7 @@ class TankMix:
     fresh: float
     sheet: MixSheet | None
     why_not: str
+    assumed: bool
 
     @property
     def bottle_gain(self) -> float:
@@ -77,7 +79,8 @@ def tank_mix(build: Build, volume: float | None = None, salt: Salt | None = None
     if water is None or temperature is None:
         return None
     own = build.tank
-    held = volume or (own.volume.value if own.volume else LITRES)
+    told = volume or (own.volume.value if own.volume else None)
+    held = told or LITRES
     kind = salt if salt is not None else next((s for s in SALTS if s == own.use), SALTS[0])
     present = _present(build, kind)
     try:
@@ -90,7 +93,7 @@ def tank_mix(build: Build, volume: float | None = None, salt: Salt | None = None
             sheet = mix_sheet(held, temperature, water.density, kind, present)
         except OutsideValidity as error:
             why_not = str(error)
-    return TankMix(held, temperature, kind, water.density, fresh, sheet, why_not)
+    return TankMix(held, temperature, kind, water.density, fresh, sheet, why_not, not told)
 
 
 def _present(build: Build, kind: Salt) -> float:
