@@ -132,7 +132,7 @@ async def test_the_sealer_is_begun_left_for_two_days_and_all_is_brought_to_its_e
         await maker.until("clear sealer 1 finished")
         await maker.press("up")  # its maker knows that it was finished two days ago
         await maker.press("f5")
-        await choose(maker, "Change clear sealer 1")
+        await choose(maker, "Change “clear sealer 1”")
         await maker.until("Kind of work")
         await unfolded(maker, "Finished")
         await maker.press("end", "ctrl+u")
@@ -147,7 +147,7 @@ async def test_the_sealer_is_begun_left_for_two_days_and_all_is_brought_to_its_e
         await maker.until("clear sealer 0.19 g")
         await pointed_at(maker, "Wed 3 Jun 19:30")
         await maker.press("enter")
-        await maker.until("Scuff before clear sealer 2 before it is not marked as done.")
+        await maker.until("“Scuff before clear sealer 2” before it is not marked as done.")
         await maker.press("escape")
         await maker.press("home")
         await pointed_at(maker, "Scuff before clear sealer 2")
@@ -224,7 +224,7 @@ async def test_a_mark_is_undone_and_the_rest_planned_anew(
         await maker.until("Done again: clear sealer 1 begun")
         assert "begun" in maker.focused
         await maker.press("f5")
-        await choose(maker, "Take the marks of clear sealer 1 back")
+        await choose(maker, "Take the marks of “clear sealer 1” back")
         await maker.until("is unmarked")
     assert open_profile(profile).build.operation[1].started is None
 
@@ -327,8 +327,8 @@ async def test_more_coats_hours_and_a_calendar_by_keys(
         for name, goes in (("sand", False), ("epoxy topcoat", True)):
             await pointed_at(maker, name)
             await maker.press("f5")
-            await maker.until(f"Remove {name}")
-            assert ("with its coat" in maker.line(f"Remove {name}")) is goes
+            await maker.until(f"Remove “{name}”")
+            assert ("with its coat" in maker.line(f"Remove “{name}”")) is goes
             assert "Weigh the plug now  " in maker.line(
                 "Weigh the plug"
             )  # what it means stands apart
@@ -349,6 +349,10 @@ async def test_more_coats_hours_and_a_calendar_by_keys(
         await maker.until("Written:")
         await maker.press("escape")
         await maker.until("coat 4: epoxy topcoat, 0.15 mm")
+        await maker.find("operation 1: degrease")
+        assert maker.label.startswith(
+            "operation 1: degrease, done"
+        )  # the kind of the same word once
     build = open_profile(profile).build
     assert len(build.coat or ()) == 4
     assert build.schedule.hours == "Mon-Sun 19:00-22:00, 06:00-07:00"
@@ -364,7 +368,7 @@ async def test_what_the_tin_says_is_kept_for_other_builds(
         await choose(maker, "Keep the tin of")
         await maker.until("Nothing new is typed about this tin")
         await maker.press("f5")
-        await choose(maker, "Change clear sealer 2")
+        await choose(maker, "Change “clear sealer 2”")
         await maker.until("Kind of work")
         await unfolded(maker, "Next coat not before")
         await maker.type("5 h", "enter")
@@ -372,7 +376,7 @@ async def test_what_the_tin_says_is_kept_for_other_builds(
         await pointed_at(maker, "clear sealer 2")
         await maker.until("next coat from 5 h")
         await maker.press("f5")
-        await choose(maker, "Keep the tin of clear sealer 2")
+        await choose(maker, "Keep the tin of “clear sealer 2”")
         await maker.until("Kept on the bench: clear sealer.")
     assert b'recoat_earliest = "5 h"' in (profile.parent / "bench.toml").read_bytes()
 

@@ -33,9 +33,9 @@ def test_taken_over_marked_and_weighed_by_lines(tmp_path: Path) -> None:
     assert "/timetable take takes the proposed one over" in out
     assert "degrease begun." in out
     assert "degrease finished. Next:" in out
-    assert "degrease was finished" in out
+    assert "“degrease” was finished" in out
     assert "“77” is no number from 1 to 9" in out
-    assert "! clear sealer before it is not marked as done." in out
+    assert "! “clear sealer” before it is not marked as done." in out
     assert "Nothing is marked." in out
     assert "Kept: 41.2 g, ballasted." in out
     assert "Error: “heavy”" in out

@@ -150,7 +150,7 @@ def mark_of(build: Build, made: Timetable, derived: Derived | None, id: str, now
     name = entry.operation.name
     if entry.done:
         when = day_and_time(entry.finish, zone(build.schedule))
-        return Mark("nothing", said=f"{name} was finished {when}.", is_done=True)
+        return Mark("nothing", said=f"“{name}” was finished {when}.", is_done=True)
     if entry.running or not entry.operation.hands_on:
         return Mark("finish", tuple(_against_finishing(entry, now)))
     return Mark("begin", tuple(_against_beginning(build, made, derived, entry, now)))
@@ -158,7 +158,7 @@ def mark_of(build: Build, made: Timetable, derived: Derived | None, id: str, now
 
 def _against_finishing(entry: Entry, now: datetime) -> Iterator[str]:
     if not entry.operation.hands_on and now < entry.finish:
-        yield f"{entry.operation.name} has {span(entry.finish - now)} left."
+        yield f"“{entry.operation.name}” has {span(entry.finish - now)} left."
 
 
 def _against_beginning(
@@ -168,7 +168,7 @@ def _against_beginning(
         if earlier.operation.id == entry.operation.id:
             break
         if not earlier.done and not (earlier.finish <= now and not earlier.operation.hands_on):
-            yield f"{earlier.operation.name} before it is not marked as done."
+            yield f"“{earlier.operation.name}” before it is not marked as done."
             break
     if entry.earliest is not None and now < entry.earliest:
         yield f"It is {span(entry.earliest - now)} too early for what is beneath."

@@ -115,7 +115,9 @@ def row_summary(build: Build, group: Group, row: int) -> str:
     """The answers of a row in one line, and how many are still open."""
     asked = row_questions(build, group, row)
     held = get(build, (*parse(group.key), row))
-    parts = [_part(q) for q in asked if _worth_saying(q)]
+    name = getattr(held, "name", None)  # a kind of the same word needs no saying
+    told = (q for q in asked if not (q.spec.form == "choice" and q.answer == name))
+    parts = [_part(q) for q in told if _worth_saying(q)]
     still = sum(1 for q in asked if q.answer is None and not q.prompt.optional)
     if held is None or not parts:
         parts = ["nothing yet"]

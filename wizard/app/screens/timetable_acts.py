@@ -46,7 +46,7 @@ async def choose(at: TimetableScreen) -> None:
 
 def _options(at: TimetableScreen) -> list[Option]:
     build, index = at.session.build, _index(at)
-    name = operation_name(build, index) if index is not None else ""
+    name = _called(build, index) if index is not None else ""
     options = [Option("weigh", "Weigh the plug now", "its gain becomes the coat's mass")]
     if index is not None:
         row = build.operation[index]
@@ -66,6 +66,11 @@ def _options(at: TimetableScreen) -> list[Option]:
         Option("bell", "Bell and notifications", "when a coat is due"),
     ]
     return options
+
+
+def _called(build: Build, index: int) -> str:
+    """An operation by its name, which may read like words of the sentence that it stands in."""
+    return f"“{operation_name(build, index)}”"
 
 
 def _index(at: TimetableScreen) -> int | None:
@@ -100,7 +105,7 @@ async def _weigh(at: TimetableScreen) -> None:
 async def _unmark(at: TimetableScreen) -> None:
     index = _index(at)
     if index is not None:
-        name = operation_name(at.session.build, index)
+        name = _called(at.session.build, index)
         changed = unmarked(at.session.build, index + 1)
         if at.change(changed, ("operation", index), f"marks of {name} taken back"):
             at.say(f"{name} is unmarked, the rest planned anew. {_undo(at)} undoes that.")
@@ -121,7 +126,7 @@ async def _remove(at: TimetableScreen) -> None:
     index = _index(at)
     if index is None:
         return
-    name = operation_name(at.session.build, index)
+    name = _called(at.session.build, index)
     with_coat = ", with its coat" if _takes_its_coat(at.session.build, index) else ""
     if await at.app.push_screen_wait(Sure(f"Remove {name}?", f"remove {name}{with_coat}")):
         changed = without_operation(at.session.build, index)
