@@ -279,6 +279,11 @@ def section(page: Page, title: str) -> Section:
     return next(s for s in page.sections if s.title.startswith(title))
 
 
+def test_holes_that_nobody_said_are_drilled_are_not_called_drilled() -> None:
+    page = sheet(DART, derive(DART), DAY, "0.1.0")
+    assert section(page, "Ballast").title == "Ballast"
+
+
 def test_a_lead_plug_carries_its_cautions_and_another_does_not() -> None:
     tin = put(DART, ("ballast", "metal"), "tin")
     with_lead, without = (sheet(b, derive(b), DAY, "0.1.0") for b in (DART, tin))

@@ -101,7 +101,7 @@ def _mixing(found: Amount) -> str:
         f"{_length(found.dry_film)} dry, {plain(found.wet_film * 1e6, 2)} µm wet",
         f"{skin} {plain(found.skin.area * 1e4, 3)} cm2",
         f"{plain(found.spread * 1e-3, 3)} m2/L",
-        f"{plain(100.0 * found.loss, 3)} % lost",
+        f"lost beside the plug: {plain(100.0 * found.loss, 3)} % of what stays on",
     ]
     if found.pot_life is not None:
         parts.append(f"workable for {_span(found.pot_life)}")

@@ -61,14 +61,14 @@ def _how(sample: Sample) -> str:
 
 
 def ballast_sections(build: Build) -> Iterator[Section]:
-    """Ballast as drilled: the holes, then the pieces that lie in them."""
+    """Ballast: the holes, drilled or to be drilled, then the pieces that lie in them."""
     ballast, at = build.ballast, Answers(build)
     if ballast is None:
         return
     metal = at.text("ballast", "metal", otherwise="lead")
     filler = at.text("ballast", "filler", otherwise="epoxy")
     yield Section(
-        "Ballast as drilled",
+        "Ballast",
         (f"{metal}, backfilled with {filler}.",),
         columns("hole", "aft of the nose", "wide", "deep", "drilled from"),
         tuple(_hole(at, row) for row in range(len(ballast.hole))),

@@ -205,7 +205,7 @@ def _liquid(name: str, found: Amount, times: float) -> Need:
         volatile = found.skin.area * (found.wet_film - found.dry_film)
         one = found.film_mass + VOLATILE_DENSITY * volatile
         mass = found.plugs * one * (1 + found.loss)
-    told = [f"{100 * found.loss:.0f} % lost"]
+    told = [f"lost beside the plug: {100 * found.loss:.0f} % of what stays on"]
     told += [f"skin estimated from {found.skin.basis}"] if found.skin.estimated else []
     told += ["typical: the tin wins"] if found.typical else []
     return Need(
