@@ -486,3 +486,23 @@ def test_a_part_without_a_place_leaves_the_trim_out() -> None:
     assert plan.goal.trim is None
     assert plan.holes
     assert not plan.limits
+
+
+@pytest.mark.parametrize("form", ["putty", "sheet"])
+def test_what_is_moulded_goes_into_as_many_holes_as_it_takes(form: str) -> None:
+    """In a thin body no hole takes all of it; an empty drawer's metal in the same form goes in."""
+    shape: dict[str, Any] = {"form": "round taper", "length": "110 mm", "height": "18 mm"}
+    build = build_of(
+        aim={"margin": "10 %", "pitch": None},
+        shape=shape | {"thickness": "14 mm", "station": None, "line_tie": None},
+        weighing={"mass": "3.8 g"},
+        density={"sample": [{"method": "known", "density": "0.278 g/mL"}]},
+        hardware=None,
+    )
+    row = {"name": "a lump", "mass": "30 g", "form": form, "metal": "lead"}
+    empty, plan = planned(build, bench_of([])), planned(build, bench_of([row]))
+    assert empty.meets_all
+    assert plan.meets_all
+    assert len(plan.holes) == len(empty.holes) > 1
+    assert plan.mass == pytest.approx(empty.mass, abs=0.02e-3)
+    assert sum(piece.count for piece in ballast_of(plan).piece) == len(plan.holes)

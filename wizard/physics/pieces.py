@@ -8,6 +8,8 @@ from typing import Literal
 
 Form = Literal["ball", "bullet", "egg", "cylinder", "wire", "sheet", "putty"]
 CUT_FORMS: frozenset[Form] = frozenset({"wire", "sheet", "putty"})
+MOULDED: frozenset[Form] = frozenset({"sheet", "putty"})
+"""Forms that take that of the hole."""
 
 
 @dataclass(frozen=True, slots=True)

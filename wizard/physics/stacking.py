@@ -15,9 +15,8 @@ from itertools import groupby
 
 from wizard.physics.holes import Hole
 from wizard.physics.parts import Place
-from wizard.physics.pieces import Form, Piece
+from wizard.physics.pieces import MOULDED, Form, Piece
 
-_MOULDED: frozenset[Form] = frozenset({"sheet", "putty"})
 _STANDING: frozenset[Form] = frozenset({"wire", "cylinder"})
 _HAIR = 1e-9  # m
 
@@ -113,7 +112,7 @@ def size(piece: Piece) -> tuple[float, float] | None:
     pi d2 l / 12, spheroid pi d2 l / 6, cylinder pi d2 l / 4.
     """
     d, l, volume = piece.diameter, piece.length, piece.volume
-    if piece.form in _MOULDED:
+    if piece.form in MOULDED:
         return None
     if piece.form == "ball":
         d = d or (6.0 * volume / math.pi) ** (1.0 / 3.0)
@@ -275,9 +274,7 @@ def _stack(hole: Hole, seated: Sequence[Seated], height: float, wide: tuple[Piec
         backfill_place=_mean(wood + metal) if left > 1e-6 * hole.volume else None,
         too_wide=wide,
         unsized=tuple(
-            one.piece
-            for one in seated
-            if size(one.piece) is None and one.piece.form not in _MOULDED
+            one.piece for one in seated if size(one.piece) is None and one.piece.form not in MOULDED
         ),
     )
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 
 from wizard.physics.choice import LONGEST_CUT, STEP, Choice, ChoiceLimit, choice
+from wizard.physics.pieces import MOULDED, PieceSet
 from wizard.physics.pieces import Piece as Solid
-from wizard.physics.pieces import PieceSet
 from wizard.plug.ballast.drawer import portions
 from wizard.plug.ballast.plan_found import Found
 from wizard.plug.ballast.plan_laying import Laying
@@ -68,7 +69,7 @@ class Search:
 
     def _chosen_again(self, found: Found) -> Found:
         """The best of what could be chosen, now that it is known what is wanted with holes."""
-        way = next(self._ways())
+        way = next(self._ways(found.wanted))
         chosen = self._chosen(found.wanted, self.goal.tolerance, way)
         sets = [one for one in chosen.sets if one.pieces <= found.pieces]
         if not sets or (found.trim == 0 and sets[0].pieces == found.pieces):
@@ -89,7 +90,7 @@ class Search:
         if not any(one.count for one in self.stock.solids):
             return [self.laying.laid_out(portions(self.goal, wanted), wanted)]
         laid_out: list[Found] = []
-        for way in self._ways():
+        for way in self._ways(wanted):
             chosen = self._chosen(wanted, self.goal.tolerance, way)
             limit = chosen.limit
             if limit is not None and way.is_varied:
@@ -167,8 +168,11 @@ class Search:
             (self.stock.name(one), "no hole in this body takes such a piece") for one in out
         )
 
-    def _ways(self) -> Iterator[_Way]:
-        """Ways to choose, tried while nothing fits: cut as long as goes in, then shorter."""
+    def _ways(self, wanted: float) -> Iterator[_Way]:
+        """Ways to choose, tried while nothing fits: cut as long as goes in, then shorter.
+
+        What is moulded goes into one hole, then in like portions into several.
+        """
         ids = {one.id for one in self._usable}
         own = tuple(one for one in self.stock.equivalents if one.id in ids)
         wires = [one for one in self._usable if one.form == "wire"]
@@ -177,6 +181,10 @@ class Search:
         if wires:
             for share in _SHORTER:
                 yield _Way(own, share * longest, is_varied=True)
+        for holes in range(2, self.fitting.most_holes + 1):
+            portioned = tuple(_portioned(one, wanted / holes) for one in own)
+            if portioned != own:
+                yield _Way(portioned, longest, is_varied=True)
 
     def _chosen(self, wanted: float, tolerance: float, way: _Way) -> Choice:
         return choice(
@@ -188,3 +196,11 @@ class Search:
         for mass in (limit.below, limit.above):
             if mass is not None and abs(mass - wanted) <= _NEAR * wanted:
                 yield from self._chosen(mass, 2.0 * STEP, way).sets
+
+
+def _portioned(one: Solid, mass: float) -> Solid:
+    """What is moulded to its hole in portions of a mass [kg], up to a whole step; else as it is."""
+    portion = math.ceil(round(mass / STEP, 6)) * STEP
+    if one.form not in MOULDED or one.mass <= portion:
+        return one
+    return replace(one, mass=portion, count=one.count * int(one.mass / portion))

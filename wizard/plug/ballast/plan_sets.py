@@ -33,6 +33,11 @@ class Fitting:
         self._room: Room = room(order.body, order.axis, wall, order.gap, order.obstacles)
         self._clashes: list[tuple[Piece, ...]] = []
 
+    @property
+    def most_holes(self) -> int:
+        """At most so many holes are drilled."""
+        return self._order.most_holes
+
     def alone(self, piece: Piece) -> float:
         """Length to spare over a piece in a hole of its own, where there is most of it [m].
 
