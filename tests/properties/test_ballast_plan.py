@@ -506,3 +506,13 @@ def test_what_is_moulded_goes_into_as_many_holes_as_it_takes(form: str) -> None:
     assert len(plan.holes) == len(empty.holes) > 1
     assert plan.mass == pytest.approx(empty.mass, abs=0.02e-3)
     assert sum(piece.count for piece in ballast_of(plan).piece) == len(plan.holes)
+
+
+def test_a_screw_without_a_height_is_named_as_not_kept_clear_of() -> None:
+    rows = [{**CARVED["hardware"][1], "z": "-1 mm"}, {**CARVED["hardware"][1], "x": "70 mm"}]
+    del rows[1]["z"]
+    plan = planned(build_of(hardware=rows, aim={"pitch": None}))
+    lines = " ".join(verdict_lines(plan, Speaker.of(plan)))
+    assert lines.count("! Not kept clear of screw eye: its height above the baseline") == 1
+    said = [f for f in derive(plan.build).warnings if "not kept clear" in f.wrong]
+    assert [f.path for f in said] == [("hardware", 1, "z")]

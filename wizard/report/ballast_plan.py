@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from wizard.plug.ballast.backfill import backfill
+from wizard.plug.ballast.obstacles import unplaced
 from wizard.plug.ballast.other_metals import metal_costs
 from wizard.plug.ballast.parts import DEFAULT_FILLER, DEFAULT_METAL
 from wizard.plug.ballast.plan import DrillPlan, PlannedHole
@@ -93,7 +94,16 @@ def verdict_lines(plan: DrillPlan, say: Speaker) -> Iterator[str]:
         yield from _level_sought(plan)
     if plan.drawer_is_empty and plan.holes:
         yield "  The drawer is empty: metal that takes the form of its holes stands for the pieces."
+    yield from _not_kept_clear(plan)
     yield from _not_taken(plan)
+
+
+def _not_kept_clear(plan: DrillPlan) -> Iterator[str]:
+    """Screws that a hole of the plan may meet, as nobody gave their height."""
+    items = plan.before.hardware or ()
+    for row in unplaced(plan.before):
+        name = literal(items[row].name or f"hardware {row + 1}", 40)
+        yield f"  ! Not kept clear of {name}: its height above the baseline is not given."
 
 
 STEEP = math.radians(15.0)

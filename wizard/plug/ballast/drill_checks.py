@@ -46,7 +46,22 @@ def wall_of(hole: Hole, body: Body) -> Wall | None:
 
 def drill_findings(build: Build) -> tuple[Finding, ...]:
     """All that is wrong with the holes, and hooks that can meet."""
-    return (*_hooks(build), *_pieces(build), *_walls(build))
+    return (*_hooks(build), *_pieces(build), *_walls(build), *_not_kept_clear(build))
+
+
+def _not_kept_clear(build: Build) -> Iterator[Finding]:
+    """Screws whose height nobody gave, so that a hole may meet them unseen."""
+    if build.ballast is None or not build.ballast.hole:
+        return
+    from wizard.plug.ballast.obstacles import unplaced
+
+    for row in unplaced(build):
+        yield _warn(
+            ("hardware", row, "z"),
+            "The ballast holes are not kept clear of its shank: its height is not given.",
+            "Type the height of its eye above the baseline; at or below mid-height it sits in "
+            "the belly.",
+        )
 
 
 def contradiction(build: Build, net: float, answered: float | None) -> tuple[Finding, ...]:

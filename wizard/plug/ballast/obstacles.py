@@ -68,6 +68,17 @@ def _obstacles(build: Build, body: Body) -> Iterator[Obstacle]:
         yield Obstacle(_LINE_TIE, (_shank(body, place, SHANK, WIRE),), measured=False)
 
 
+def unplaced(build: Build) -> tuple[int, ...]:
+    """Rows of hardware, from 0, that holes can't be kept clear of: a shank at an unknown height."""
+    if drawn_body(build) is None:
+        return ()
+    return tuple(
+        row
+        for row, item in enumerate(build.hardware or ())
+        if not goes_through(item) and has_shank(item) and item.x and not item.z
+    )
+
+
 def _radius(item: Hardware, length: float) -> float:
     """Radius of a shank from the volume of it that is in the wood, else a usual one [m].
 
