@@ -20,7 +20,8 @@ import pytest
 from tests.demos import BEGUN
 from tests.process.windows import Window, program
 from wizard.plug.paths import get, parse
-from wizard.store.history import Draft, drop_draft, read_draft
+from wizard.session.opening import resume
+from wizard.store.history import Draft, drop_draft, read_draft, save_draft
 from wizard.store.locks import Lock, hold
 from wizard.store.opening import open_profile
 
@@ -151,6 +152,15 @@ def test_a_draft_typed_over_another_answer_is_not_shown(plug: Path) -> None:
         window.send("\x1b[A\x1b[B\x11")
         window.wait()
     assert answer(plug, "weighing.mass") == "14.2 g"
+
+
+def test_a_draft_that_another_answer_made_void_does_not_come_back_later(plug: Path) -> None:
+    save_draft(plug, Draft("weighing.mass", "13,6"))
+    for text in (BEGUN + '[weighing]\nmass = "14.2 g"\n', BEGUN):
+        plug.write_text(text)
+        session = resume(plug, lambda kept: None)
+        assert session.draft is None
+        session.close(GONE)
 
 
 def test_notes_that_are_being_written_come_back(plug: Path) -> None:

@@ -13,13 +13,14 @@ from wizard.plug.paths import put, words
 from wizard.plug.record import Build
 from wizard.quantity.showing import literal
 from wizard.session.bench import bench_of
+from wizard.session.drafts import still_holds
 from wizard.session.keeping import Keeper
 from wizard.session.kept import Kept
 from wizard.session.session import Session
 from wizard.steps.offers import started
 from wizard.store.faults import ReadRefused, SaveFailed, shown
 from wizard.store.folder import make_folder, profile_path_for
-from wizard.store.history import read_draft, versions
+from wizard.store.history import Draft, drop_draft, read_draft, versions
 from wizard.store.locks import HeldBy, Lock, hold
 from wizard.store.opening import Opened, Unreadable, open_profile
 from wizard.store.records import FORMAT
@@ -57,7 +58,7 @@ def resume(path: Path, told: Callable[[Kept], None], *, anew: bool = False) -> S
         clear_leftovers(path)
     if opened.is_older:
         _keep_older(opened, lock)
-    draft = read_draft(path)
+    draft = _standing_draft(path, opened.build)
     keeper = Keeper(path, opened.fingerprint, told, lock, opened.build.build.step)
     notices = (*_not_known(opened.odd), *_notices(lock))
     return Session(opened.build, keeper, path, opened.odd, draft, notices)
@@ -109,6 +110,18 @@ def _begun(path: Path, build: Build, told: Callable[[Kept], None]) -> Session:
     keeper = Keeper(path, None, told, lock)
     keeper.keep(build)
     return Session(build, keeper, path, notices=tuple(_notices(lock)))
+
+
+def _standing_draft(path: Path, build: Build) -> Draft | None:
+    """What was being typed; forgotten for good where another answer stands by now.
+
+    Left there, it would come back as soon as the answer is by chance the old one again.
+    """
+    draft = read_draft(path)
+    if draft is not None and not still_holds(build, draft):
+        drop_draft(path)
+        return None
+    return draft
 
 
 def _not_known(odd: Sequence[Finding]) -> Iterator[str]:
